@@ -1,0 +1,1 @@
+"""Background work and management commands: the doors that open without a browser."""
