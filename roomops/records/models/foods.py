@@ -1,0 +1,54 @@
+"""What is on the shelf, by batch, with an append-only ledger."""
+
+from django.db import models
+
+from roomops.records.models.rooms import RoomScoped
+
+
+class Batch(RoomScoped):
+    """One delivery of one food. What is on hand is the sum of its ledger, never a column."""
+
+    key = models.SlugField()
+    kind = models.SlugField()  # 'cricket', 'roach', 'greens', 'mouse', 'calcium'
+    category = models.CharField(max_length=12)  # 'insect', 'greens', 'rodent', 'powder'
+    name = models.CharField(max_length=80)
+    size_mm = models.FloatField(null=True, blank=True)
+    unit = models.CharField(max_length=12, default="each")
+    received_on = models.DateField()
+    opened_on = models.DateField(null=True, blank=True)
+    closed_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(name="batch_key_in_room", fields=["room", "key"]),
+            models.CheckConstraint(
+                name="batch_size_is_positive",
+                condition=models.Q(size_mm__isnull=True) | models.Q(size_mm__gt=0),
+            ),
+        ]
+
+
+class Reason(models.TextChoices):
+    RECEIVED = "received", "received"
+    COUNTED = "counted", "counted"
+    FED = "fed", "fed out"
+    THROWN = "thrown", "thrown out"
+    CORRECTED = "corrected", "corrected"
+
+
+class LedgerLine(RoomScoped):
+    """A change of a batch. Never edited, never deleted: a mistake is another line."""
+
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, related_name="lines")
+    change = models.FloatField()
+    reason = models.CharField(max_length=12, choices=Reason)
+    at = models.DateTimeField()
+    entry = models.ForeignKey(
+        "records.Entry", null=True, blank=True, on_delete=models.PROTECT, related_name="lines"
+    )
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(name="ledger_line_changes_something", condition=~models.Q(change=0))
+        ]
+        indexes = [models.Index(fields=["room", "batch"])]
