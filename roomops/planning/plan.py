@@ -33,6 +33,7 @@ class Why(StrEnum):
     FIRST_NOT_SERVED = "first feed not served"
     NO_FOOD = "no fitting food"
     NOT_ALLOWED = "nobody may"
+    OUT_TOO_LONG = "too long out of heat"  # even one animal alone would be out longer than it may
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import datetime as dt
 from dataclasses import dataclass
 from enum import StrEnum
 
-from roomops.husbandry.care import Need, StageCare
+from roomops.husbandry.care import Active, Need, Place, PreyBasis, StageCare
 
 SCHEMA_VERSION = 1
 
@@ -180,6 +180,18 @@ class Done:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Begun:
+    """A round under way: its duties are not planned again; its person and tubs are taken until they are free."""
+
+    person: str
+    duties: tuple[str, ...]
+    start: int  # when its animals began to eat: the next feed's gap counts from here
+    person_free: int
+    tubs: tuple[str, ...] = ()
+    tubs_free: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """What this room has chosen. Minutes unless the name says otherwise."""
 
@@ -198,6 +210,11 @@ class Settings:
     cups_min: int = 25  # greens chopped for the room
     insects_min: int = 20
     reading_after_on_min: int = 60
+    tank_feed_min: float = 2.0  # per animal fed in its tank: dish or tongs, and a look
+    round_most_min: int = 60  # of one walk: a longer rack is walked in parts
+    open_within_min: int = 120  # the opening walk ends this long after the first shift begins
+    close_within_min: int = 120  # the closing walk begins at most this long before the last shift ends
+    reading_within_min: int = 240  # the morning reading ends this long after it may begin
     iterations: int = 400  # of ruin and recreate
     seed: int = 1
 
@@ -226,6 +243,8 @@ class Room:
     care: tuple[StageCare, ...]
     readings: tuple[Reading, ...] = ()
     done: tuple[Done, ...] = ()
+    begun: tuple[Begun, ...] = ()
+    now_min: int = 0  # nothing is planned to begin before this minute; 0 plans the whole day
     facts_changed: str = ""  # ISO time of the last change to a fact: printed as 'as of'
 
     def care_of(self, resident: Resident) -> StageCare:
@@ -237,4 +256,4 @@ class Room:
         raise LookupError(msg)
 
 
-__all__ = ["FED", "SCHEMA_VERSION", "DutyKind", "Need", "Room", "Status"]
+__all__ = ["FED", "SCHEMA_VERSION", "Active", "DutyKind", "Need", "Place", "PreyBasis", "Room", "StageCare", "Status"]
