@@ -123,8 +123,8 @@ def find_python(*, own, wanted, which=shutil.which, version=version_of):
             return path
     here = ".".join(map(str, version(own) or ("of another kind",)))
     raise Stop(
-        f"Roomops needs Python 3.11, 3.12 or 3.13 and found only Python {here}: install one of them, on Debian, "
-        "Ubuntu or Fedora as the package python3.11, python3.12 or python3.13, and run this again."
+        f"Roomops needs Python 3.11, 3.12 or 3.13 and found only Python {here}: install one of them, on "
+        "Debian, Ubuntu or Fedora as the package python3.11, python3.12 or python3.13, and run this again."
     )
 
 
@@ -328,35 +328,46 @@ def stop(children):
             child.wait()
 
 
+@contextlib.contextmanager
+def started(*lines, env):
+    """Run processes side by side; whatever ends this ends them too."""
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), lambda *_: sys.exit(0))
+    children = []
+    try:
+        # Sessions of their own: Ctrl-C reaches this process alone, which then ends them in order.
+        own = {"cwd": str(TOP), "env": env, "start_new_session": True}
+        for line in lines:
+            children.append(subprocess.Popen(line, **own))  # noqa: PERF401 -- started so far, ended if need be
+        yield children
+    finally:
+        stop(children)
+
+
 def serve(python, step, *, env):
     """Server and job runner until Ctrl-C, or until one of them ends by itself."""
     host, port = asked_address()
     found = free_port(host=host, port=port)
     shown = {"0.0.0.0": "127.0.0.1", "::": "[::1]", "::1": "[::1]"}.get(host, host)  # noqa: S104 -- asked for
-    address = f"http://{shown}:{found}/"
-    for name in ("SIGTERM", "SIGHUP"):
-        if hasattr(signal, name):
-            signal.signal(getattr(signal, name), lambda *_: sys.exit(0))
-    own_group = {"cwd": str(TOP), "env": env, "start_new_session": True}
-    children = []
+    pages, jobs = server_line(python, host=host, port=found), [python, "manage.py", "work"]
+    step = step("server and job runner")
+    if found != port:
+        say(f"Port {port} is busy: taking {found}.")
+    if host not in HERE_ONLY:
+        say(f"Serving on {host}: everyone on this network can open it.")
     try:
-        with step("server and job runner"):
-            if found != port:
-                say(f"Port {port} is busy: taking {found}.")
-            if host not in HERE_ONLY:
-                say(f"Serving on {host}: everyone on this network can open it.")
-            children.append(subprocess.Popen(server_line(python, host=host, port=found), **own_group))
-            children.append(subprocess.Popen([python, "manage.py", "work"], **own_group))
-            wait_until_answers(address + "sign-in", server=children[0])
-        print(f"\nOpen {address}   (Ctrl-C stops it)", flush=True)
-        while all(child.poll() is None for child in children):
-            time.sleep(0.3)
-        name = "server" if children[0].poll() is not None else "job runner"
-        raise Stop(f"The {name} ended by itself: see the lines above.")
+        with started(pages, jobs, env=env) as (server, runner):
+            with step:
+                wait_until_answers(f"http://{shown}:{found}/sign-in", server=server)
+            print(f"\nOpen http://{shown}:{found}/   (Ctrl-C stops it)", flush=True)
+            while server.poll() is None and runner.poll() is None:
+                time.sleep(0.3)
+            raise Stop(
+                f"The {'job runner' if server.poll() is None else 'server'} ended by itself: see above."
+            )
     except KeyboardInterrupt:
         print("\nStopping.")
-    finally:
-        stop(children)
 
 
 # ---------------------------------------------------------------- the commands
@@ -411,7 +422,7 @@ def lock_file(held):
 
 
 def make_demo(python, step, *, env, day, papers):
-    """Make the invented room in its own new database, planned and printed. Returns what the loader printed."""
+    """Make the invented room in its own new database, planned and printed; answer what the loader printed."""
     for old in VAR.glob("demo.sqlite3*"):
         old.unlink()
     with step("database var/demo.sqlite3"):
@@ -428,7 +439,7 @@ def make_demo(python, step, *, env, day, papers):
 
 
 def made_demo(python, step, *, env, alone):
-    """Make the demonstration where day or program changed; otherwise leave it as it was left. Says who signs in."""
+    """Make the demonstration where day or program changed, else leave it as it was; say who signs in."""
     day = demo_date(python)
     papers, stamp = VAR / "demo" / "papers" / day, VAR / "demo" / "made.json"
     papers.parent.mkdir(parents=True, exist_ok=True)
