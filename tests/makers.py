@@ -1,7 +1,7 @@
 """Small named makers for tests with tables: Juniper Street in the morning of Tuesday, June 9, 2026.
 
 Everything is fixed and made by hand: a test that needs another number says so at the call. Times are the
-room's wall-clock times. Makers write with ``objects.create`` so that constraints speak; nothing here is random.
+room's wall-clock times. Makers write with ``objects.create`` so that constraints speak; nothing is random.
 """
 
 from __future__ import annotations
@@ -235,7 +235,7 @@ class Morning:
 
 def an_ordinary_morning() -> Morning:
     """A small whole room: eight marked hatchlings, a lot of five, an adult of each kind, one in quarantine,
-    two openers and a closer, one clean tray of eight tubs, a quarantine tray of four, and food for the day."""
+    two openers and a closer, a clean tray of eight tubs, a quarantine tray of four, food for the day."""
     room = a_room()
     tamsin = a_person(room, "Tamsin", role="manager")
     oskar, lupe = a_person(room, "Oskar"), a_person(room, "Lupe")
@@ -280,7 +280,8 @@ def _residents(tanks: dict[str, m.Tank]) -> list[m.Resident]:
     new = a_hatchling(tanks["q1"], "one dot", status="quarantine", **sizes)
     for resident, measure, value in (
         (marlow, "length_mm", 480), (marlow, "weight_g", 420), (sorrel, "gap_mm", 12),
-        (sorrel, "weight_g", 62), (pilot, "girth_mm", 22), (pilot, "weight_g", 410), (clover, "weight_g", 900),
+        (sorrel, "weight_g", 62), (pilot, "girth_mm", 22), (pilot, "weight_g", 410),
+        (clover, "weight_g", 900),
     ):  # fmt: skip
         a_measurement(resident, measure, value)
     return [*made, lot, marlow, sorrel, pilot, clover, new]
