@@ -6,7 +6,22 @@ from roomops.planning.room import Status as PlanStatus
 from roomops.records.models.places import Tank
 from roomops.records.models.rooms import RoomScoped
 
-Status = models.TextChoices("Status", [(s.name, (s.value, s.value)) for s in PlanStatus])
+
+class Status(models.TextChoices):
+    """Planning's own words, so that a row and a fact never need translating."""
+
+    HERE = PlanStatus.HERE.value, "here"
+    QUARANTINE = PlanStatus.QUARANTINE.value, "quarantine"
+    ISOLATED = PlanStatus.ISOLATED.value, "isolated"
+    ON_HOLD = PlanStatus.ON_HOLD.value, "on hold"
+    STORE = PlanStatus.STORE.value, "store animal"
+    AT_VET = PlanStatus.AT_VET.value, "at vet"
+    MISSING = PlanStatus.MISSING.value, "missing"
+    SOLD = PlanStatus.SOLD.value, "gone home"
+    DIED = PlanStatus.DIED.value, "died"
+    MOVED = PlanStatus.MOVED.value, "moved out"
+
+
 # Plain strings: a migration keeps them as they were, whatever the enumeration becomes.
 IN_THE_ROOM = ["here", "quarantine", "isolated", "on hold", "store animal"]
 KEEPS_ITS_PLACE = [*IN_THE_ROOM, "at vet", "missing"]

@@ -67,9 +67,6 @@ class Peak(RoomScoped):
     end = models.TimeField()
     why = models.CharField(max_length=80)
 
-    def __str__(self) -> str:
-        return self.why
-
     class Meta:
         constraints = [
             models.CheckConstraint(name="peak_weekday", condition=models.Q(weekday__lte=6)),
@@ -77,6 +74,9 @@ class Peak(RoomScoped):
                 name="peak_ends_after_start", condition=models.Q(end__gt=models.F("start"))
             ),
         ]
+
+    def __str__(self) -> str:
+        return self.why
 
 
 class CareChoice(RoomScoped):
@@ -86,10 +86,10 @@ class CareChoice(RoomScoped):
     topic = models.CharField(max_length=80)  # 'basking/hatchling' or 'basking'
     claim = models.CharField(max_length=40)
 
-    def __str__(self) -> str:
-        return f"{self.kind} {self.topic}: {self.claim}"
-
     class Meta:
         constraints = [
             models.UniqueConstraint(name="one_choice_per_figure", fields=["room", "kind", "topic"]),
         ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.topic}: {self.claim}"

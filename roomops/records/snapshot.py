@@ -1,0 +1,284 @@
+"""From tables to the room facts that planning reads, in a fixed number of queries for a room of any size."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import fields
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from django.db.models import F, Q, QuerySet, Sum, Window
+from django.db.models.functions import RowNumber
+
+from roomops.planning import room as facts
+from roomops.records import models as m
+from roomops.records.models.animals import KEEPS_ITS_PLACE
+from roomops.records.moments import Span, day_span
+from roomops.records.names import display_name
+from roomops.records.said import Word, refused_last, settled
+from roomops.records.sheets import care_for, stage_at
+
+YOUNG_DAYS = 365
+ADULT_LOSS = 0.05
+"""A young animal that weighs less than last time is a first word, a grown one from 5 % less: common practice,
+no source."""
+
+Latest = Mapping[int, Mapping[str, list[m.Measurement]]]
+
+
+class RoomSettingError(ValueError):
+    """A setting of a room that planning cannot read. ``str`` is one sentence."""
+
+
+def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
+    """Return the room's facts for a day as they are known at ``now``.
+
+    Times are minutes passed since the day's local midnight. What was measured or read after ``now`` does not
+    count, nor does what the day's own feeds changed about who is due. ``begun`` and ``now_min`` stay empty:
+    only the desk knows the plan that they speak of. Raises RoomSettingError, UnknownKindError and ChoiceError,
+    one sentence each.
+    """
+    span = day_span(day=day, zone=ZoneInfo(room.timezone))
+    words = _words(room, day)
+    refused = refused_last(words=words, day=day - timedelta(days=1))
+    residents = _residents(room, span, now, refused)
+    return facts.Room(
+        schema=facts.SCHEMA_VERSION,
+        room=room.key,
+        name=room.name,
+        day=day,
+        timezone=room.timezone,
+        day_length_min=span.minutes,
+        settings=_settings(room),
+        people=_people(room, day),
+        shifts=_shifts(room, span),
+        peaks=_peaks(room, span),
+        timers=_timers(room, span),
+        racks=_racks(room),
+        tanks=_tanks(room, day),
+        trays=_trays(room),
+        tubs=_tubs(room),
+        residents=residents,
+        foods=_foods(room, day),
+        care=care_for(room=room, kinds_stages=((each.kind, each.stage) for each in residents)),
+        readings=_readings(room, span, now),
+        done=settled(words=words, heads={each.key: each.heads for each in residents}, span=span),
+        facts_changed=room.facts_changed.astimezone(span.zone).isoformat(timespec="seconds"),
+    )
+
+
+def _settings(room: m.Room) -> facts.Settings:
+    known = {field.name: type(getattr(facts.Settings(), field.name)) for field in fields(facts.Settings)}
+    for name, value in room.settings.items():
+        if name not in known:
+            raise RoomSettingError(
+                f"{room.name} sets “{name}”, which nothing reads: take it out or mend its name."
+            )
+        whole = known[name] is int
+        if isinstance(value, bool) or not isinstance(value, int if whole else int | float) or value < 0:
+            kind = "a whole number" if whole else "a number"
+            raise RoomSettingError(f"{room.name} sets “{name}” to “{value}”: write {kind} of zero or more.")
+    return facts.Settings(**room.settings)
+
+
+# ---------------------------------------------------------------- people and hours
+
+
+def _people(room: m.Room, day: date) -> tuple[facts.Person, ...]:
+    here = m.Person.objects.filter(Q(left_on__isnull=True) | Q(left_on__gt=day), room=room).order_by("key")
+    return tuple(facts.Person(key=p.key, name=p.name, may_quarantine=p.may_quarantine) for p in here)
+
+
+def _shifts(room: m.Room, span: Span) -> tuple[facts.Shift, ...]:
+    rows = m.Shift.objects.filter(
+        Q(person__left_on__isnull=True) | Q(person__left_on__gt=span.day),
+        room=room, starts__lt=span.ends, ends__gt=span.starts,
+    ).values_list("person__key", "starts", "ends").order_by("starts", "person__key")  # fmt: skip
+    clipped = ((person, span.clipped(starts=starts, ends=ends)) for person, starts, ends in rows)
+    share = round(1 - room.shop_share, 6)
+    return tuple(facts.Shift(person=p, start=c[0], end=c[1], share=share) for p, c in clipped if c)
+
+
+def _peaks(room: m.Room, span: Span) -> tuple[facts.Span, ...]:
+    rows = m.Peak.objects.filter(room=room, weekday=span.day.weekday()).order_by("start", "end", "why")
+    made = (facts.Span(start=span.minute_at(p.start), end=span.minute_at(p.end), why=p.why) for p in rows)
+    return tuple(peak for peak in made if peak.start < peak.end)
+
+
+def _timers(room: m.Room, span: Span) -> tuple[facts.Timer, ...]:
+    rows = m.Timer.objects.filter(room=room).order_by("key")
+    return tuple(facts.Timer(key=t.key, on=span.minute_at(t.on), off=span.minute_at(t.off)) for t in rows)
+
+
+# ---------------------------------------------------------------- places
+
+
+def _racks(room: m.Room) -> tuple[facts.Rack, ...]:
+    rows = m.Rack.objects.filter(room=room).order_by("order", "key")
+    return tuple(facts.Rack(key=r.key, name=r.name, order=r.order) for r in rows)
+
+
+def _tanks(room: m.Room, day: date) -> tuple[facts.Tank, ...]:
+    standing = Q(removed_on__isnull=True) | Q(removed_on__gt=day)
+    rows = m.Tank.objects.filter(standing, room=room).select_related("rack", "timer")
+    return tuple(
+        facts.Tank(
+            key=tank.key,
+            name=tank.name,
+            rack=tank.rack.key,
+            order=tank.order,
+            timer=tank.timer.key if tank.timer else "",
+            quarantine=tank.quarantine,
+        )
+        for tank in rows.order_by("rack__order", "rack__key", "order", "key")
+    )
+
+
+def _trays(room: m.Room) -> tuple[facts.Tray, ...]:
+    rows = m.Tray.objects.filter(room=room).order_by("order", "key")
+    return tuple(facts.Tray(key=t.key, name=t.name, order=t.order, quarantine=t.quarantine) for t in rows)
+
+
+def _tubs(room: m.Room) -> tuple[facts.Tub, ...]:
+    rows = m.Tub.objects.filter(room=room, out_of_use=False).select_related("tray")
+    return tuple(
+        facts.Tub(
+            key=tub.key,
+            tray=tub.tray.key,
+            number=tub.number,
+            fits_mm=tub.fits_mm,
+            quarantine=tub.tray.quarantine,
+        )
+        for tub in rows.order_by("tray__order", "tray__key", "number")
+    )
+
+
+def _readings(room: m.Room, span: Span, now: datetime) -> tuple[facts.Reading, ...]:
+    """The last reading of each spot of each tank: one query, numbered in the database."""
+    known = m.Reading.objects.filter(room=room, at__lt=span.ends, at__lte=now)
+    rows = known.annotate(rank=_rank("tank_id", "spot")).filter(rank=1).select_related("tank")
+    last = sorted(rows, key=lambda reading: (reading.tank.key, reading.spot))
+    return tuple(
+        facts.Reading(
+            tank=reading.tank.key,
+            spot=reading.spot,
+            value_c=reading.value_c,
+            minute=int(span.minute_of(reading.at)) if span.holds(reading.at) else None,
+            on=reading.at.astimezone(span.zone).date(),
+        )
+        for reading in last
+    )
+
+
+# ---------------------------------------------------------------- animals and foods
+
+
+def _residents(
+    room: m.Room, span: Span, now: datetime, refused: frozenset[str]
+) -> tuple[facts.Resident, ...]:
+    rows = m.Resident.objects.filter(room=room, status__in=KEEPS_ITS_PLACE, heads__gte=1, tank__isnull=False)
+    ordered = rows.select_related("tank", "lot").order_by(
+        "tank__rack__order", "tank__order", "tank__key", "key"
+    )
+    latest = _latest(room, span, now)
+    return tuple(_resident(row, latest.get(row.pk, {}), span, refused) for row in ordered)
+
+
+def _resident(
+    row: m.Resident, latest: Mapping[str, list[m.Measurement]], span: Span, refused: frozenset[str]
+) -> facts.Resident:
+    assert row.tank is not None  # noqa: S101  # the query asked for that
+    age = (span.day - row.hatched_on).days if row.hatched_on else None
+    last = {measure: values[0] for measure, values in latest.items()}
+    fed = row.last_fed_on
+    return facts.Resident(
+        key=row.key,
+        name=display_name(resident=row, tank=row.tank.name),
+        kind=row.kind,
+        stage=row.stage or stage_at(kind=row.kind, age_days=age),
+        tank=row.tank.key,
+        status=facts.Status(row.status),
+        heads=row.heads,
+        lot=row.lot.key if row.lot else "",
+        length_mm=_value(last.get("length_mm")),
+        length_on=_date(last.get("length_mm"), span),
+        gap_mm=_value(last.get("gap_mm")),
+        gap_on=_date(last.get("gap_mm"), span),
+        girth_mm=_value(last.get("girth_mm")),
+        weight_g=_value(last.get("weight_g")),
+        weight_on=_date(last.get("weight_g"), span),
+        # Fed today does not mean that it was not due today: its duty stays as it was this morning.
+        last_fed_on=fed if fed and fed < span.day else None,
+        first_word=row.key in refused or _losing(latest.get("weight_g", []), age),
+    )
+
+
+def _latest(room: m.Room, span: Span, now: datetime) -> Latest:
+    """The last two of each measure of each resident, newest first: one query, numbered in the database."""
+    known = m.Measurement.objects.filter(room=room, at__lt=span.ends, at__lte=now)
+    known = known.filter(resident__status__in=KEEPS_ITS_PLACE)
+    latest: dict[int, dict[str, list[m.Measurement]]] = defaultdict(lambda: defaultdict(list))
+    for row in known.annotate(rank=_rank("resident_id", "measure")).filter(rank__lte=2).order_by("rank"):
+        latest[row.resident_id][row.measure].append(row)
+    return latest
+
+
+def _losing(weights: list[m.Measurement], age_days: int | None) -> bool:
+    if len(weights) < 2:
+        return False
+    share = 0.0 if age_days is not None and age_days < YOUNG_DAYS else ADULT_LOSS
+    return weights[0].value < weights[1].value * (1 - share)
+
+
+def _foods(room: m.Room, day: date) -> tuple[facts.Food, ...]:
+    rows = m.Batch.objects.filter(Q(closed_on__isnull=True) | Q(closed_on__gt=day), room=room)
+    on_hand = rows.annotate(on_hand=Sum("lines__change")).filter(on_hand__gt=0).order_by("received_on", "key")
+    return tuple(
+        facts.Food(
+            key=batch.key,
+            kind=batch.kind,
+            category=batch.category,
+            name=batch.name,
+            size_mm=batch.size_mm,
+            received=batch.received_on,
+            on_hand=batch.on_hand,
+            unit=batch.unit,
+        )
+        for batch in on_hand
+    )
+
+
+# ---------------------------------------------------------------- what was said
+
+
+def _words(room: m.Room, day: date) -> tuple[Word, ...]:
+    """Today's and yesterday's entries that fit a duty and were not corrected, in the order they were said."""
+    rows: QuerySet[m.Entry] = m.Entry.objects.filter(room=room, day__in=(day - timedelta(days=1), day))
+    standing = rows.filter(matched=True, corrections__isnull=True).select_related("written_by")
+    return tuple(
+        Word(
+            day=row.day,
+            duty=row.duty,
+            kind=row.kind,
+            head=row.head,
+            at=row.at,
+            person=row.written_by.key if row.written_by else "",
+            data=row.data,
+        )
+        for row in standing.order_by("at", "written_at", "id")
+    )
+
+
+def _rank(*by: str) -> Window:
+    return Window(
+        RowNumber(), partition_by=[F(name) for name in by], order_by=[F("at").desc(), F("pk").desc()]
+    )
+
+
+def _value(measured: m.Measurement | None) -> float | None:
+    return measured.value if measured else None
+
+
+def _date(measured: m.Measurement | None, span: Span) -> date | None:
+    return measured.at.astimezone(span.zone).date() if measured else None
