@@ -2,7 +2,7 @@
 
 from roomops.records.models.animals import Lot, Measure, Measurement, Resident, Spell, Stay
 from roomops.records.models.foods import Batch, LedgerLine
-from roomops.records.models.people import Account, Person, Shift
+from roomops.records.models.people import Account, Person, RefusedSignIn, Shift
 from roomops.records.models.places import Lamp, LampKind, Rack, Reading, Spot, Tank, Timer, Tray, Tub
 from roomops.records.models.rooms import CareChoice, Peak, Room
 from roomops.records.models.work import Clash, Entry, EntryKind, Job, JobState, Note, PaperSet, PlanVersion
@@ -29,6 +29,7 @@ __all__ = [
     "PlanVersion",
     "Rack",
     "Reading",
+    "RefusedSignIn",
     "Resident",
     "Room",
     "Shift",

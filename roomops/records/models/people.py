@@ -56,3 +56,17 @@ class Shift(RoomScoped):
             models.UniqueConstraint(name="shift_once", fields=["room", "person", "starts"]),
         ]
         indexes = [models.Index(fields=["room", "starts"])]
+
+
+class RefusedSignIn(models.Model):
+    """A sign-in that failed: what makes the next ones wait. Of no room, since nobody is in one before signing in."""
+
+    name = models.CharField(max_length=150)  # as typed, in lower case
+    address = models.GenericIPAddressField(null=True)
+    at = models.DateTimeField()
+
+    class Meta:
+        indexes = [models.Index(fields=["name", "at"])]
+
+    def __str__(self) -> str:
+        return self.name
