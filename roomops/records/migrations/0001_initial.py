@@ -200,6 +200,7 @@ class Migration(migrations.Migration):
                             ("reading", "reading"),
                             ("done", "done"),
                             ("wrong", "something is wrong"),
+                            ("undone", "taken back"),
                         ],
                         max_length=12,
                     ),

@@ -38,6 +38,7 @@ class EntryKind(models.TextChoices):
     READING = "reading", "reading"
     DONE = "done", "done"
     WRONG = "wrong", "something is wrong"
+    UNDONE = "undone", "taken back"  # what it corrects was not so, or is left aside
 
 
 class Entry(RoomScoped):
