@@ -20,7 +20,7 @@ from roomops.records import models as m
 ZONE = ZoneInfo("America/Chicago")
 DAY = date(2026, 6, 9)  # a Tuesday
 MARKS = ("one dot", "two dots", "three dots", "bar")
-DRAGON, GECKO, CORN, TORTOISE = "bearded-dragon", "leopard-gecko", "corn-snake", "hermanns-tortoise"
+DRAGON, GECKO, CORN, TORTOISE = "bearded dragon", "leopard gecko", "corn snake", "Hermann's tortoise"
 
 
 def at(clock: str, day: date = DAY) -> datetime:
@@ -194,7 +194,7 @@ def a_batch(
     room: m.Room, key: str, kind: str, on_hand: float, *, size_mm: float | None = None, **changes: Any
 ) -> m.Batch:
     """A batch received the day before with one ledger line (none when nothing is on hand)."""
-    category = {"greens": "greens", "mouse": "rodent", "calcium": "powder"}.get(kind, "insect")
+    category = {"collard greens": "greens", "mouse": "rodent", "calcium": "powder"}.get(kind, "insect")
     facts = {"category": category, "name": f"{kind} {key}", "received_on": DAY - timedelta(days=1)} | changes
     batch = m.Batch.objects.create(
         room=room, written_at=WRITTEN, key=key, kind=kind, size_mm=size_mm, **facts
@@ -291,6 +291,6 @@ def _foods(room: m.Room) -> None:
     a_batch(room, "c-118", "cricket", 600, size_mm=6, name="Crickets ¼ in")
     a_batch(room, "c-117", "cricket", 400, size_mm=3, name="Crickets ⅛ in")
     a_batch(room, "r-42", "roach", 300, size_mm=10, name="Roaches ⅜ in")
-    a_batch(room, "g-9", "greens", 1400, unit="g", name="Greens")
+    a_batch(room, "g-9", "collard greens", 1400, unit="g", name="Collard greens")
     a_batch(room, "m-7", "mouse", 6, size_mm=20, name="Mice, adult")
     a_batch(room, "p-3", "calcium", 200, unit="g", name="Calcium, no D3")

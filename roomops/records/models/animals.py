@@ -32,7 +32,7 @@ class Lot(RoomScoped):
 
     key = models.SlugField()
     name = models.CharField(max_length=80)
-    kind = models.SlugField()
+    kind = models.CharField(max_length=40)  # as its care sheet names it: 'bearded dragon'
     arrived_on = models.DateField()
     breeder = models.CharField(max_length=120, blank=True)
     heads_arrived = models.PositiveSmallIntegerField()
@@ -66,7 +66,7 @@ class Resident(RoomScoped):
     mark = models.CharField(max_length=40, blank=True)  # 'two dots'
     identity = models.CharField(max_length=8, choices=Identity)
     unsure_since = models.DateField(null=True, blank=True)
-    kind = models.SlugField()
+    kind = models.CharField(max_length=40)  # as its care sheet names it: 'bearded dragon'
     stage = models.CharField(max_length=20, blank=True)  # empty: by age
     lot = models.ForeignKey(Lot, null=True, blank=True, on_delete=models.PROTECT, related_name="residents")
     heads = models.PositiveSmallIntegerField(default=1)

@@ -9,7 +9,7 @@ class Batch(RoomScoped):
     """One delivery of one food. What is on hand is the sum of its ledger, never a column."""
 
     key = models.SlugField()
-    kind = models.SlugField()  # 'cricket', 'roach', 'greens', 'mouse', 'calcium'
+    kind = models.CharField(max_length=40)  # as care sheets name it: 'cricket', 'collard greens', 'mouse'
     category = models.CharField(max_length=12)  # 'insect', 'greens', 'rodent', 'powder'
     name = models.CharField(max_length=80)
     size_mm = models.FloatField(null=True, blank=True)

@@ -82,7 +82,7 @@ class Peak(RoomScoped):
 class CareChoice(RoomScoped):
     """Which claim of a care sheet this room goes by, where practice and print differ."""
 
-    kind = models.SlugField()
+    kind = models.CharField(max_length=40)  # as its care sheet names it: 'bearded dragon'
     topic = models.CharField(max_length=80)  # 'basking/hatchling' or 'basking'
     claim = models.CharField(max_length=40)
 
