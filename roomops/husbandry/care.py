@@ -2,7 +2,7 @@
 
 A sheet is read from text (``care_text.parse``) into a ``CareSheet`` that keeps every claim as written. ``resolve``
 picks one claim per figure (the room's choice, else the sheet's first) and turns it into a ``StageCare`` in base
-units: degrees Celsius, millimetres, grams, minutes, days. Planning and paper read only ``StageCare``.
+units: degrees Celsius, millimeters, grams, minutes, days. Planning and paper read only ``StageCare``.
 """
 
 from __future__ import annotations
@@ -79,6 +79,8 @@ class Stage:
     key: str
     name: str
     from_days: int
+    place: Place = Place.TANK  # where its feeds are given
+    from_claim: Claim | None = None  # where ``from_days`` comes from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +93,8 @@ class FoodRule:
     kinds: tuple[str, ...]  # 'cricket', 'roach', 'mouse', ...
     dusted_slots: tuple[int, ...] = ()
     powder: str = ""
+    weekdays: tuple[int, ...] = ()  # ISO weekdays (Monday is 1) that carry it; empty: every feeding day
+    beside: bool = False  # stands in the tank beside the feed of its slots and is no feed of its own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +124,10 @@ class CareSheet:
     stages: tuple[Stage, ...]
     figures: tuple[Figure, ...]
     foods: tuple[FoodRule, ...]
-    words: Words
+    words: Words  # for every stage
+    stage_words: tuple[tuple[str, Words], ...] = ()  # (stage, what is said of that stage besides)
+    prey: tuple[tuple[str, PreyBasis], ...] = ()  # by food kind
+    uv_with_day_lamp: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,9 +157,22 @@ class Meal:
     need: Need
     category: str
     kinds: tuple[str, ...]
-    count: int  # insects or rodents; 0 for greens (a cup)
+    count: int  # insects or rodents of the first kind; 0 for greens (a cup)
     dusted: bool = False
     powder: str = ""
+    counts: tuple[tuple[str, int], ...] = ()  # by food kind, where kinds differ
+    weekdays: tuple[int, ...] = ()  # ISO weekdays (Monday is 1); empty: every feeding day
+    watched: bool = True  # ``watch_min`` holds: live prey is taken out again; greens stay
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dish:
+    """Food that stands in the tank beside a feed: greens for young that get their insects in a tub."""
+
+    slot: int  # put in with this feed
+    category: str
+    kinds: tuple[str, ...]
+    weekdays: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +191,8 @@ class Feeding:
     most_out_min: int  # minutes out of heat
     prey_basis: tuple[tuple[str, PreyBasis], ...]  # by food kind
     no_handling_after_h: int = 0
+    dishes: tuple[Dish, ...] = ()
+    prey_share: float = 1.0  # largest prey measure as a share of the eater's (the gap, or the widest part)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +212,7 @@ class StageCare:
     humidity_pct: Band | None
     uvi: Band | None
     uv_with_day_lamp: bool
-    photoperiod_h: Band | None  # low: winter, high: summer
+    photoperiod_h: Band | None  # low: shortest winter day, high: longest summer day
     feeding: Feeding
     group_most: int  # animals that may share a tank at this stage; 1: alone
     floor_cm2: float | None  # floor area of the smallest tank for one
