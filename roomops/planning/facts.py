@@ -1,0 +1,119 @@
+"""The room's facts, looked up. Built once for a plan; the verifier has its own eyes and does not use it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from roomops.husbandry.care import Active, Feeding, StageCare
+from roomops.planning.room import FED, Done, Reading, Resident, Room, Status, Tank, Timer
+
+APART = frozenset({Status.QUARANTINE, Status.ISOLATED})
+"""Residents that are served last, with tubs and tools of their own: new ones and unwell ones."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """Everything in a room by its key, and what follows from it at a glance."""
+
+    room: Room
+    tanks: Mapping[str, Tank]
+    timers: Mapping[str, Timer]
+    care: Mapping[tuple[str, str], StageCare]
+    fed: tuple[Resident, ...]
+    living: Mapping[str, tuple[Resident, ...]]  # by tank: those in the room and those looked for
+    apart: frozenset[str]  # tanks that are served last
+    done: Mapping[str, Done]
+    begun: Mapping[str, int]  # duty: when its animals began to eat
+    first: int  # the first shift begins
+    last: int  # the last shift ends
+
+    def care_of(self, resident: Resident) -> StageCare:
+        return self.care[resident.kind, resident.stage]
+
+    def timer_of(self, tank: str) -> Timer | None:
+        return self.timers.get(self.tanks[tank].timer)
+
+    def settled(self, duty: str) -> bool:
+        """Say whether a duty is done or under way, and so is not planned again."""
+        return duty in self.done or duty in self.begun
+
+
+def look(*, room: Room) -> Facts:
+    """Return the room's facts by key. Raises KeyError for a resident whose care or tank the room lacks."""
+    tanks = {tank.key: tank for tank in room.tanks}
+    living: dict[str, list[Resident]] = {}
+    for resident in room.residents:
+        if resident.status in FED or resident.status is Status.MISSING:
+            living.setdefault(resident.tank, []).append(resident)
+    return Facts(
+        room=room,
+        tanks=tanks,
+        timers={timer.key: timer for timer in room.timers},
+        care={(care.kind, care.stage): care for care in room.care},
+        fed=tuple(r for r in room.residents if r.status in FED),
+        living={tank: tuple(found) for tank, found in living.items()},
+        apart=frozenset(
+            [t.key for t in room.tanks if t.quarantine]
+            + [r.tank for r in room.residents if r.status in APART]
+        ),
+        done={done.duty: done for done in room.done},
+        begun={key: begun.start for begun in room.begun for key in begun.duties},
+        first=min((shift.start for shift in room.shifts), default=0),
+        last=max((shift.end for shift in room.shifts), default=room.day_length_min),
+    )
+
+
+def feed_window(*, feeding: Feeding, active: Active, timer: Timer | None, day_length: int) -> tuple[int, int]:
+    """Return (opens, closes) in minutes of the day for a stage's feeds.
+
+    Day-active kinds hang on lights-on and lights-out, night-active ones on lights-out alone. Without a timer
+    nothing is known of the light, and the whole day is open.
+    """
+    if timer is None:
+        return 0, day_length
+    if active is Active.NIGHT:
+        opens = timer.off + (feeding.opens_after_off_min or 0)
+        after = feeding.closes_after_off_min
+        return min(opens, day_length), day_length if after is None else min(timer.off + after, day_length)
+    return timer.on + (feeding.opens_after_on_min or 0), timer.off - (feeding.closes_before_off_min or 0)
+
+
+def least_gap(*, feeding: Feeding, feeds: int) -> int:
+    """Return the least minutes from the start of one feed to the start of the next, for ``feeds`` a day.
+
+    A number of feeds that the sheet does not name takes the gap of the next smaller number that it does.
+    """
+    if feeds < 2:
+        return 0
+    known = sorted(feeding.gap_min)
+    smaller = [gap for number, gap in known if number <= feeds]
+    if smaller:
+        return smaller[-1]
+    return known[0][1] if known else 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Low:
+    """A tank whose basking side last read below its band today."""
+
+    reading: Reading
+    band_low: float
+
+
+def low_tanks(*, facts: Facts) -> dict[str, Low]:
+    """Return the tanks whose last basking reading of today is below the band of somebody who lives there."""
+    last: dict[str, Reading] = {}
+    for reading in facts.room.readings:
+        if reading.spot != "basking" or reading.minute is None or reading.on != facts.room.day:
+            continue
+        before = last.get(reading.tank)
+        if before is None or (before.minute or 0) <= reading.minute:
+            last[reading.tank] = reading
+    low: dict[str, Low] = {}
+    for tank, reading in last.items():
+        bands = [facts.care_of(r).basking_c for r in facts.living.get(tank, ())]
+        lows = [band.low for band in bands if band is not None]
+        if lows and reading.value_c < max(lows):
+            low[tank] = Low(reading=reading, band_low=max(lows))
+    return low

@@ -1,0 +1,262 @@
+"""Duties into rounds: tubs filled up first, tank mates together, racks in walking order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from roomops.planning.facts import Facts, least_gap
+from roomops.planning.jobs import Bench, Job, heads_within, up
+from roomops.planning.plan import Duty
+from roomops.planning.room import DutyKind, Settings, Tub
+from roomops.planning.ties import tied
+
+Place = Mapping[str, tuple[int, str, int, str]]
+Benches = tuple[Bench, ...]
+
+LOOK_AHEAD = 8
+"""Tanks that are looked at for one that fills a round whole before a tank is parted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """What a feed of one duty asks for."""
+
+    watch: int
+    most_out: int
+    due: int
+    part: str
+    length: float
+
+
+def benches(*, facts: Facts) -> Benches:
+    """Return the trays, long ones in stretches of what one person can watch, in counter order."""
+    most = max(facts.room.settings.watch_most, 1)
+    by_tray: dict[str, list[Tub]] = {tray.key: [] for tray in sorted(facts.room.trays, key=lambda t: (t.order, t.key))}
+    for tub in sorted(facts.room.tubs, key=lambda t: (t.number, t.key)):
+        by_tray.setdefault(tub.tray, []).append(tub)
+    found: list[Bench] = []
+    for tray, tubs in by_tray.items():
+        for apart in (False, True):
+            same = [tub for tub in tubs if tub.quarantine is apart]
+            for begin in range(0, len(same), most):
+                found.append(_bench(index=len(found), tray=tray, tubs=same[begin : begin + most], apart=apart))
+    return tuple(found)
+
+
+def _bench(*, index: int, tray: str, tubs: Sequence[Tub], apart: bool) -> Bench:
+    fits = tuple(sorted((tub.fits_mm for tub in tubs), reverse=True))
+    return Bench(index=index, tray=tray, tubs=tuple(tubs), quarantine=apart, fits=fits)
+
+
+def jobs(*, facts: Facts, duties: Iterable[Duty], counters: Benches) -> tuple[Job, ...]:
+    """Return the rounds that serve ``duties``, which are all open ones that nothing forbids."""
+    duties = list(duties)
+    place = _walking_order(facts=facts)
+    feeds = [d for d in duties if d.kind is DutyKind.FEED]
+    terms = _terms(facts=facts, feeds=feeds, counters=counters)
+    made: list[Job] = []
+    made.extend(_walks(facts=facts, duties=[d for d in duties if d.kind is not DutyKind.FEED], place=place))
+    made.extend(_tank_feeds(facts=facts, duties=[d for d in feeds if not d.in_tub], terms=terms, place=place))
+    made.extend(
+        _tub_feeds(
+            facts=facts, duties=[d for d in feeds if d.in_tub], terms=terms, place=place, counters=counters
+        )
+    )
+    return tied(facts=facts, made=[replace(job, index=i) for i, job in enumerate(made)])
+
+
+def _walking_order(*, facts: Facts) -> Place:
+    order = {rack.key: rack.order for rack in facts.room.racks}
+    return {t.key: (order.get(t.rack, 0), t.rack, t.order, t.key) for t in facts.room.tanks}
+
+
+def _terms(*, facts: Facts, feeds: Iterable[Duty], counters: Benches) -> dict[str, Terms]:
+    """Look up each feed's terms. An animal of unknown length takes the largest tub there is."""
+    residents = {r.key: r for r in facts.fed}
+    largest = {
+        apart: max((c.fits[0] for c in counters if c.quarantine is apart), default=0.0) for apart in (False, True)
+    }
+    found: dict[str, Terms] = {}
+    for duty in feeds:
+        care = facts.care_of(residents[duty.subject])
+        slots = {m.slot for m in care.feeding.meals}
+        later = sum(1 for slot in slots if slot > duty.slot)
+        greens = duty.portion is not None and duty.portion.count == 0
+        found[duty.key] = Terms(
+            watch=0 if greens and not duty.in_tub else care.feeding.watch_min,
+            most_out=min(care.feeding.most_out_min, facts.room.settings.most_out_min),
+            due=duty.closes - later * least_gap(feeding=care.feeding, feeds=len(slots)),
+            part=care.active.value,
+            length=largest[duty.quarantine] if duty.length_mm is None else duty.length_mm,
+        )
+    return found
+
+
+# ---------------------------------------------------------------- rounds without tubs
+
+
+def _walks(*, facts: Facts, duties: list[Duty], place: Place) -> Iterator[Job]:
+    """One walk along a rack, in parts where it would be too long; the kitchen's duties one by one."""
+
+    def same(duty: Duty) -> tuple[object, ...]:
+        rack = facts.tanks[duty.tank].rack if duty.tank else ""
+        return duty.kind.value, duty.slot, duty.quarantine, duty.opens, duty.closes, rack
+
+    def line(duty: Duty) -> tuple[object, ...]:
+        return (*same(duty), place.get(duty.tank, ()), duty.key)
+
+    for _, group in groupby(sorted(duties, key=line), key=same):
+        for part in _parts(duties=group, most=facts.room.settings.round_most_min, heads_most=None):
+            yield _plain(facts=facts, duties=part, watch=0, due=part[0].closes, part="")
+
+
+def _tank_feeds(
+    *,
+    facts: Facts,
+    duties: list[Duty],
+    terms: dict[str, Terms],
+    place: Place,
+) -> Iterator[Job]:
+    """Feeds in the tank, rack by rack; prey is watched, so no more animals than one person can watch."""
+
+    def same(duty: Duty) -> tuple[object, ...]:
+        term = terms[duty.key]
+        rack = facts.tanks[duty.tank].rack
+        return duty.slot, duty.quarantine, term.part, duty.need.value, duty.opens, duty.closes, term.watch, rack
+
+    def line(duty: Duty) -> tuple[object, ...]:
+        return (*same(duty), place[duty.tank], duty.key)
+
+    for _, group in groupby(sorted(duties, key=line), key=same):
+        members = list(group)
+        term = terms[members[0].key]
+        watched = facts.room.settings.watch_most if term.watch else None
+        for part in _parts(duties=members, most=facts.room.settings.round_most_min, heads_most=watched):
+            due = min(terms[d.key].due for d in part)
+            yield _plain(facts=facts, duties=part, watch=term.watch, due=due, part=term.part)
+
+
+def _parts(*, duties: Iterable[Duty], most: int, heads_most: int | None) -> Iterator[list[Duty]]:
+    part: list[Duty] = []
+    for duty in duties:
+        heads = sum(d.heads for d in part) + duty.heads
+        too_long = sum(d.minutes for d in part) + duty.minutes > most
+        if part and (too_long or (heads_most is not None and heads > heads_most)):
+            yield part
+            part = []
+        part.append(duty)
+    if part:
+        yield part
+
+
+def _plain(*, facts: Facts, duties: list[Duty], watch: int, due: int, part: str) -> Job:
+    first = duties[0]
+    return Job(
+        index=0,
+        kind=first.kind,
+        slot=first.slot,
+        part=part,
+        need=first.need,
+        duties=tuple(duties),
+        heads=sum(d.heads for d in duties),
+        opens=max(d.opens for d in duties),
+        closes=min(d.closes for d in duties),
+        due=due,
+        quarantine=first.quarantine,
+        feed=up(sum(d.minutes for d in duties)) + watch,
+        after=facts.room.settings.change_min if first.quarantine else 0,
+    )
+
+
+# ---------------------------------------------------------------- rounds in tubs
+
+
+def _tub_feeds(*, facts: Facts, duties: list[Duty], terms: dict[str, Terms], place: Place, counters: Benches) -> Iterator[Job]:
+    def same(duty: Duty) -> tuple[object, ...]:
+        return duty.slot, duty.quarantine, terms[duty.key].part, duty.need.value
+
+    def line(duty: Duty) -> tuple[object, ...]:
+        return (*same(duty), duty.opens, duty.closes, place[duty.tank], duty.key)
+
+    for _, group in groupby(sorted(duties, key=line), key=same):
+        members = list(group)
+        suited = tuple(c for c in counters if c.quarantine is members[0].quarantine)
+        company = Company(settings=facts.room.settings, terms=terms, counters=suited)
+        for batch in fill_first(duties=members, may_share=company.may_share):
+            in_line = sorted(batch, key=lambda d: (place[d.tank], d.key))
+            yield _tub_job(settings=facts.room.settings, batch=in_line, terms=terms, company=company)
+
+
+def fill_first(*, duties: list[Duty], may_share: Callable[[list[Duty]], bool]) -> Iterator[list[Duty]]:
+    """Give rounds that are filled up one after the other: 8 and 4, not 6 and 6.
+
+    Whole tanks go first, the next ones in walking order; a tank is parted only when no whole one of the next few
+    fills the round.
+    """
+    tanks = [list(group) for _, group in groupby(duties, key=lambda d: d.tank)]
+    while tanks:
+        batch: list[Duty] = []
+        for mates in tanks[:LOOK_AHEAD]:
+            if may_share([*batch, *mates]):
+                batch.extend(mates)
+                mates.clear()
+        for mates in tanks[:LOOK_AHEAD]:
+            while mates and may_share([*batch, mates[0]]):
+                batch.append(mates.pop(0))
+        yield batch or [tanks[0].pop(0)]  # what fits nowhere even alone has been sorted out before
+        tanks = [mates for mates in tanks if mates]
+
+
+class Company:
+    """Which feeds may share a round: heads watched at once, minutes out of heat, windows, tubs of one tray."""
+
+    def __init__(self, *, settings: Settings, terms: dict[str, Terms], counters: Benches) -> None:
+        self._settings, self._terms, self._counters = settings, terms, counters
+        self._most: dict[tuple[int, int], int] = {}
+
+    def may_share(self, batch: list[Duty]) -> bool:
+        found = [self._terms[d.key] for d in batch]
+        limits = max(t.watch for t in found), min(t.most_out for t in found)
+        if limits not in self._most:
+            self._most[limits] = heads_within(settings=self._settings, watch=limits[0], most_out=limits[1])
+        if sum(d.heads for d in batch) > self._most[limits]:
+            return False
+        common = min(d.closes for d in batch) - max(d.opens for d in batch)
+        if 2 * common < min(d.closes - d.opens for d in batch):
+            return False
+        return bool(self.seated(batch))
+
+    def seated(self, batch: list[Duty]) -> Benches:
+        """Return the benches that give every head a tub of its own, least waste first."""
+        lengths = tuple(sorted((self._terms[d.key].length for d in batch for _ in range(d.heads)), reverse=True))
+        suited = (c for c in self._counters if c.seats(lengths))
+        return tuple(sorted(suited, key=lambda c: (len(c.tubs), sum(c.fits), c.index)))
+
+
+def _tub_job(*, settings: Settings, batch: list[Duty], terms: dict[str, Terms], company: Company) -> Job:
+    heads = sum(d.heads for d in batch)
+    to_tubs, back = up(heads * settings.to_tub_min), up(heads * settings.back_min)
+    watch = max(terms[d.key].watch for d in batch)
+    first = batch[0]
+    return Job(
+        index=0,
+        kind=first.kind,
+        slot=first.slot,
+        part=terms[first.key].part,
+        need=first.need,
+        duties=tuple(batch),
+        heads=heads,
+        opens=max(d.opens for d in batch),
+        closes=min(d.closes for d in batch),
+        due=min(terms[d.key].due for d in batch),
+        quarantine=first.quarantine,
+        prepare=settings.prepare_min,
+        to_tubs=to_tubs,
+        feed=watch,
+        back=back,
+        after=settings.hands_wash_min + (settings.change_min if first.quarantine else 0),
+        held=to_tubs + watch + back + settings.wash_min,
+        benches=tuple(c.index for c in company.seated(batch)),
+    )

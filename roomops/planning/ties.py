@@ -1,0 +1,87 @@
+"""What goes before what: gaps between feeds, greens after the chopping, animals at home for head counts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from roomops.planning.facts import Facts, least_gap
+from roomops.planning.jobs import Before, Job
+from roomops.planning.plan import Duty
+from roomops.planning.room import DutyKind, Resident
+
+NOT_HERE = "not here"
+"""The outcome of a feed that found nobody: it gives no start to count a gap from."""
+
+
+def tied(*, facts: Facts, made: list[Job]) -> tuple[Job, ...]:
+    """Return the rounds with what must go before each, and the minute before which none may begin."""
+    ties = _Ties(facts=facts, made=made)
+    return tuple(ties.tie(job) for job in made)
+
+
+def given(*, facts: Facts, duty: str) -> int | None:
+    """Return the minute at which a settled feed counts as begun, or None for one that is open or found nobody."""
+    if duty in facts.begun:
+        return facts.begun[duty]
+    done = facts.done.get(duty)
+    return None if done is None or done.outcome == NOT_HERE else done.minute
+
+
+class _Ties:
+    def __init__(self, *, facts: Facts, made: list[Job]) -> None:
+        self._facts = facts
+        self._made = made
+        self._holder = {duty.key: job for job in made for duty in job.duties}
+        self._opening = {d.tank: job for job in made if job.kind is DutyKind.OPENING for d in job.duties}
+        self._chopping = [job for job in made if job.kind is DutyKind.CUPS]
+        self._gap = {r.key: _gap(facts=facts, resident=r) for r in facts.fed}
+        self._in_tubs: dict[str, list[Job]] = {}
+        for job in made:
+            for tank in sorted({d.tank for d in job.duties}) if job.in_tubs else ():
+                self._in_tubs.setdefault(tank, []).append(job)
+
+    def tie(self, job: Job) -> Job:
+        before: dict[int, Before] = {}
+        earliest = self._facts.room.now_min
+        for duty in job.duties:
+            if duty.kind is DutyKind.FEED:
+                earliest = max(earliest, self._after_feeds(job=job, duty=duty, before=before))
+                self._after_kitchen_and_walk(job=job, duty=duty, before=before)
+            elif duty.kind is DutyKind.CLOSING:
+                for out in self._in_tubs.get(duty.tank, ()):
+                    _add(before, job=out.index, lag=out.prepare + out.out, required=False)
+        return replace(job, before=tuple(before.values()), earliest=earliest)
+
+    def _after_feeds(self, *, job: Job, duty: Duty, before: dict[int, Before]) -> int:
+        """Tie a feed to the day's feeds before it; return the earliest start after those already given."""
+        earliest = 0
+        stem = duty.key.rsplit("/", 1)[0]
+        for slot in range(1, duty.slot):
+            gap = self._gap[duty.subject] * (duty.slot - slot)
+            start = given(facts=self._facts, duty=f"{stem}/{slot}")
+            if start is not None:
+                earliest = max(earliest, start + gap - job.bites)
+            other = self._holder.get(f"{stem}/{slot}")
+            if other is not None:
+                _add(before, job=other.index, lag=other.bites + gap - job.bites, required=True)
+        return earliest
+
+    def _after_kitchen_and_walk(self, *, job: Job, duty: Duty, before: dict[int, Before]) -> None:
+        if duty.portion is not None and duty.portion.count == 0:
+            for chopping in self._chopping:
+                _add(before, job=chopping.index, lag=chopping.total, required=False)
+        opening = self._opening.get(duty.tank)
+        if duty.in_tub and opening is not None:
+            _add(before, job=opening.index, lag=opening.total - job.prepare, required=False)
+
+
+def _gap(*, facts: Facts, resident: Resident) -> int:
+    feeding = facts.care_of(resident).feeding
+    return least_gap(feeding=feeding, feeds=len({m.slot for m in feeding.meals}))
+
+
+def _add(before: dict[int, Before], *, job: int, lag: int, required: bool) -> None:
+    old = before.get(job)
+    if old is not None:
+        lag, required = max(lag, old.lag), required or old.required
+    before[job] = Before(job=job, lag=lag, required=required)
