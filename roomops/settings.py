@@ -78,6 +78,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "roomops.screens.door.Door",
 ]
 ROOT_URLCONF = "roomops.urls"
 WSGI_APPLICATION = "roomops.wsgi.application"

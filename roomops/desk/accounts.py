@@ -1,8 +1,8 @@
 """Sign-ins that failed, and how long the next one waits.
 
-Locked by name and address together, so that one clumsy tablet does not lock the whole store, and so that a
-stranger elsewhere cannot lock somebody out by typing their name. An address alone is held back only after many
-failures with any names. Behind a proxy all addresses are the proxy's: then a name is locked for everybody.
+Locked by name and address together: one clumsy tablet does not lock the whole store, and a stranger elsewhere
+cannot lock somebody out by typing their name. An address alone is held back only after many failures with any
+names. Behind a proxy all addresses are the proxy's: then a name is locked for everybody.
 """
 
 from __future__ import annotations

@@ -1,5 +1,12 @@
 """Every address of the tool."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from roomops.screens.views import account, today
+
+urlpatterns: list[URLPattern] = [
+    path("", today.today, name="today"),
+    path("sign-in", account.sign_in, name="sign_in"),
+    path("sign-out", account.sign_out, name="sign_out"),
+    path("lamps", account.lamps, name="lamps"),
+]

@@ -8,7 +8,12 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name="RefusedSignIn",
             fields=[
-                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
                 ("name", models.CharField(max_length=150)),
                 ("address", models.GenericIPAddressField(null=True)),
                 ("at", models.DateTimeField()),

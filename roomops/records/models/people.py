@@ -59,7 +59,7 @@ class Shift(RoomScoped):
 
 
 class RefusedSignIn(models.Model):
-    """A sign-in that failed: what makes the next ones wait. Of no room, since nobody is in one before signing in."""
+    """A sign-in that failed: what makes the next ones wait. It has no room: nobody is in one yet."""
 
     name = models.CharField(max_length=150)  # as typed, in lower case
     address = models.GenericIPAddressField(null=True)
