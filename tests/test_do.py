@@ -28,7 +28,8 @@ def listening() -> Iterator[int]:
 @pytest.fixture(autouse=True)
 def nothing_chosen(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in do.CHOICES:
-        monkeypatch.delenv(name, raising=False)
+        monkeypatch.setenv(name, "")  # noted as changed, so that what a test sets is gone after it
+        monkeypatch.delenv(name)
 
 
 # ---------------------------------------------------------------- Python
@@ -221,8 +222,6 @@ def test_choices_may_stand_on_the_line(
     )
     assert do.main(["TODAY=2026-07-01", "demo", "SERVE=no"]) == 0
     assert capfd.readouterr().out == "2026-07-01 []\n"
-    for name in ("TODAY", "SERVE"):
-        monkeypatch.setenv(name, "")
 
 
 def test_pdf_libraries_that_cannot_be_installed_are_named(
@@ -299,9 +298,10 @@ def test_an_installation_that_broke_off_counts_for_nothing(
     def breaks(line: list[object], *, name: str, env: object = None) -> None:
         raise do.Stop("the network went away")
 
-    with monkeypatch.context() as meanwhile, pytest.raises(do.Stop):
+    with monkeypatch.context() as meanwhile:
         meanwhile.setattr(do, "run", breaks)
-        do.environment(lock="test")
+        with pytest.raises(do.Stop):
+            do.environment(lock="test")
     do.environment(lock="core")
     assert len(fake_locks) == 2
 
