@@ -36,8 +36,8 @@ def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
 
     Times are minutes passed since the day's local midnight. What was measured or read after ``now`` does not
     count, nor does what the day's own feeds changed about who is due. ``begun`` and ``now_min`` stay empty:
-    only the desk knows the plan that they speak of. Raises RoomSettingError, UnknownKindError, ChoiceError: one
-    sentence each.
+    only the desk knows the plan that they speak of. Raises RoomSettingError, UnknownKindError and
+    ChoiceError, each one sentence.
     """
     span = day_span(day=day, zone=ZoneInfo(room.timezone))
     words = _words(room, day)
