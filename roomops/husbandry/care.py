@@ -1,8 +1,9 @@
 """Care sheets: what a kind of animal needs, each number with its unit, standing and source.
 
-A sheet is read from text (``care_text.parse``) into a ``CareSheet`` that keeps every claim as written. ``resolve``
-picks one claim per figure (the room's choice, else the sheet's first) and turns it into a ``StageCare`` in base
-units: degrees Celsius, millimeters, grams, minutes, days. Planning and paper read only ``StageCare``.
+A sheet is read from text (``care_text.parse``) into a ``CareSheet`` that keeps every claim as written.
+``resolve`` picks one claim per figure (the room's choice, else the sheet's first) and turns it into a
+``StageCare`` in base units: degrees Celsius, millimeters, grams, minutes, days. Planning and paper read only
+``StageCare``.
 """
 
 from __future__ import annotations
@@ -47,7 +48,7 @@ class PreyBasis(StrEnum):
 
     LENGTH = "length"  # crickets, roaches: body length against the gap between the eyes
     WIDTH = "width"  # soft larvae: body width against the gap between the eyes
-    GIRTH = "girth"  # rodents: width against the widest part of the snake
+    GIRTH = "girth"  # rodents: width against the widest part of the snake, measured across
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

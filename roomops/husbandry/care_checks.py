@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from roomops.husbandry.care import Active, CareSheet, Claim, Figure, PreyBasis, Standing
+from roomops.husbandry.care import Active, CareSheet, Claim, Figure, FoodRule, PreyBasis, Standing
 from roomops.husbandry.care_claims import base_of
 from roomops.husbandry.care_errors import Spot
 from roomops.husbandry.care_topics import (
@@ -42,7 +42,8 @@ def figures_of(*, sheet: CareSheet, stage: str) -> dict[str, Figure]:
 def out_of_order(*, low: Claim, high: Claim, strict: bool) -> bool:
     """Return True when the band of ``high`` does not lie above that of ``low``.
 
-    ``strict`` compares both ends; otherwise the middles, since one source's night may reach into another's cool side.
+    ``strict`` compares both ends; otherwise the middles, since one source's night may reach into
+    another's cool side.
     """
     (low_from, low_to), (high_from, high_to) = base_of(low), base_of(high)
     if strict:
@@ -123,27 +124,30 @@ def _order(*, figures: dict[str, Figure], at: Spot) -> None:
 
 
 def _feeds(*, sheet: CareSheet, stage: str, figures: dict[str, Figure], at: Spot) -> None:
-    bases = dict(sheet.prey)
+    """Each feed has one food; for each prey it is said how it is measured, how large and how many."""
     slots: set[int] = set()
-    for rule in sheet.foods:
-        if stage not in rule.stages:
+    for rule in (rule for rule in sheet.foods if stage in rule.stages):
+        if rule.category != "greens":
+            _prey(rule=rule, bases=dict(sheet.prey), figures=figures, at=at)
+        if rule.beside:
             continue
-        for kind in rule.kinds if rule.category != "greens" else ():
-            if kind not in bases:
-                raise at.under(f"[prey], {kind}").refuse(value=None, remedy="say length, width or girth")
-            share = "prey to widest part" if bases[kind] is PreyBasis.GIRTH else "prey to gap"
-            for topic in (PORTION + rule.kinds[0], share):
-                if topic not in figures:
-                    raise at.under(f"topic “{topic}”").refuse(
-                        value=None, remedy=f"the sheet feeds {kind}, so add it"
-                    )
-        if not rule.beside and slots & set(rule.slots):
+        twice = slots & set(rule.slots)
+        if twice:
             remedy = "one food to a feed, or beside = true for what stands in the tank"
-            raise at.under("food").refuse(
-                value=f"given twice for feed {min(slots & set(rule.slots))}", remedy=remedy
-            )
-        slots |= set() if rule.beside else set(rule.slots)
-    wanted = set(range(1, _most_feeds(figures) + 1))
-    if slots != wanted:
-        value = f"for feeds {sorted(slots)} while the day has {len(wanted)}"
+            raise at.under("food").refuse(value=f"given twice for feed {min(twice)}", remedy=remedy)
+        slots |= set(rule.slots)
+    most = _most_feeds(figures)
+    if slots != set(range(1, most + 1)):
+        value = f"for feeds {', '.join(map(str, sorted(slots))) or 'none'} while the day has {most}"
         raise at.under("food").refuse(value=value, remedy="give each feed of the day its food")
+
+
+def _prey(*, rule: FoodRule, bases: dict[str, PreyBasis], figures: dict[str, Figure], at: Spot) -> None:
+    for kind in rule.kinds:
+        if kind not in bases:
+            raise at.under(f"[prey], {kind}").refuse(value=None, remedy="say length, width or girth")
+        share = "prey to widest part" if bases[kind] is PreyBasis.GIRTH else "prey to gap"
+        for topic in (PORTION + rule.kinds[0], share):
+            if topic not in figures:
+                spot = at.under(f"topic “{topic}”")
+                raise spot.refuse(value=None, remedy=f"the sheet feeds {kind}, so add it")

@@ -20,8 +20,8 @@ _NAMES_PUBLICATION = "name the publication, or use another standing"
 def claim_from(*, table: Any, topic: Topic, at: Spot, key: str = "") -> Claim:
     """Read a claim table ``{key, value, standing, source, note}``.
 
-    ``value`` reads '100 to 110 °F' or '25 min'. ``key`` serves where the table needs none. Raises CareSheetError for
-    anything missing, unknown, of the wrong dimension, upside down or out of all reason.
+    ``value`` reads '100 to 110 °F' or '25 min'. ``key`` serves where the table needs none. Raises
+    CareSheetError for anything missing, unknown, of the wrong dimension, upside down or out of all reason.
     """
     if not isinstance(table, dict):
         raise at.refuse(value=str(table), remedy="write a table with key, value, standing and source")

@@ -1,4 +1,4 @@
-"""From a sheet with all its claims to one stage's care in base units: the room's choice, else the sheet's first."""
+"""From a sheet with all its claims to one stage's care in base units: the chosen claims, else the first."""
 
 from __future__ import annotations
 
@@ -49,9 +49,10 @@ def stage_for(*, sheet: CareSheet, age_days: int) -> Stage:
 def resolve(*, sheet: CareSheet, stage: str, choices: Mapping[str, str]) -> StageCare:
     """Return the care of one stage.
 
-    ``choices`` maps 'topic/stage' or 'topic' to the key of a claim; what is not chosen is the sheet's first claim.
-    A choice by topic alone holds in the stages that have such a claim. Raises ChoiceError for a topic, stage or claim
-    that the sheet does not have and for choices whose bands contradict each other, LookupError for an unknown stage.
+    ``choices`` maps 'topic/stage' or 'topic' to the key of a claim; what is not chosen is the sheet's first
+    claim. A choice by topic alone holds in the stages that have such a claim. Raises ChoiceError for a topic,
+    stage or claim that the sheet does not have and for choices whose bands contradict each other, LookupError
+    for an unknown stage.
     """
     found = next((known for known in sheet.stages if known.key == stage), None)
     if found is None:

@@ -22,15 +22,15 @@ _WORDS = tuple(Words.__dataclass_fields__)
 _FEEDS = ("first", "second", "third", "fourth")
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _FROM = Topic(dimension=Dimension.TIME, least=0.0, most=TOPICS["adult age"].most)
-# What UTF-8 looks like after it was read in another encoding, the sign for a lost character, and control characters.
+# What UTF-8 looks like when read in another encoding, the sign for a lost character, and NUL.
 _BROKEN = ("Â°", "Ã", "â€", "Â½", "Â¼", "\ufffd", "\x00")
 
 
 def parse(*, text: str, file: str) -> CareSheet:
     """Read a sheet. ``file`` is only named in errors.
 
-    Raises CareSheetError (one sentence: file, field, value, remedy) for broken text, unknown keys, numbers without
-    unit, standing or source, and sheets that contradict themselves.
+    Raises CareSheetError (one sentence: file, field, value, remedy) for broken text, unknown keys, numbers
+    without unit, standing or source, and sheets that contradict themselves.
     """
     whole = Spot(file=file, path="")
     table = _toml(text=text, at=Spot(file=file, path="the text"))

@@ -1,6 +1,7 @@
-"""What a care sheet may speak of: every topic with what its numbers measure and the span in which one can be right.
+"""What a care sheet may speak of: every topic, what its numbers measure, and between what they can be right.
 
-The spans are our own wide sanity limits against slips of the pen (110 °C for a basking place), no care values.
+The spans are our own wide sanity limits against slips of the pen (110 °C for a basking place), not care
+values.
 """
 
 from __future__ import annotations
@@ -44,8 +45,8 @@ _UVI = _topic(Dimension.UV_INDEX, 0.0, 15.0)
 _HOURS = _topic(Dimension.TIME, 0.0, _DAY)
 _DAYS = _topic(Dimension.TIME, _DAY, 3 * _YEAR)
 _TEMPERATURES = (
-    "basking", "cool side", "night", "warm side", "air by day", "selected body temperature", "bath", "winter sleep",
-    "prey when offered",
+    "basking", "cool side", "night", "warm side", "air by day", "selected body temperature", "bath",
+    "winter sleep", "prey when offered",
 )  # fmt: skip
 _DAY_LENGTHS = (
     "photoperiod winter",
@@ -109,14 +110,14 @@ _PORTIONS = {
 
 FOODS: dict[str, tuple[str, ...]] = {
     "insect": (
-        "cricket", "roach", "silkworm", "black soldier fly larva", "hornworm", "mealworm", "superworm", "waxworm",
-        "locust",
+        "cricket", "roach", "silkworm", "black soldier fly larva", "hornworm", "mealworm", "superworm",
+        "waxworm", "locust",
     ),
     "rodent": ("mouse", "rat"),
     "greens": (
-        "collard greens", "dandelion greens", "mustard greens", "turnip greens", "endive", "chicory", "watercress",
-        "arugula", "squash", "bell pepper", "plantain weed", "sow thistle", "mallow", "hibiscus", "bramble leaf",
-        "clover", "grass hay",
+        "collard greens", "dandelion greens", "mustard greens", "turnip greens", "endive", "chicory",
+        "watercress", "arugula", "squash", "bell pepper", "plantain weed", "sow thistle", "mallow",
+        "hibiscus", "bramble leaf", "clover", "grass hay",
     ),
 }  # fmt: skip
 

@@ -57,7 +57,7 @@ _EXAMPLE = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entered:
-    """A quantity as somebody wrote it, and in base units. ``said`` is False when the room's unit was assumed."""
+    """A quantity as written, and in base units. ``said`` is False when the room's unit was assumed."""
 
     number: float
     unit: Unit
@@ -68,8 +68,8 @@ class Entered:
 def parse_quantity(*, text: str, dimension: Dimension, system: System, what: str = "") -> Entered:
     """Read one quantity; a number without a unit is in the room's.
 
-    ``what`` names the thing in the sentence ('basking temperature'). Raises QuantityError when ``text`` is no number,
-    has an unknown unit, or one of another dimension, or is negative and no temperature.
+    ``what`` names the thing in the sentence ('basking temperature'). Raises QuantityError when ``text`` is no
+    number, has an unknown unit or one of another dimension, or is negative and no temperature.
     """
     what = what or str(dimension)
     parts = _parts(text=text, dimension=dimension, what=what)
@@ -147,7 +147,7 @@ def _no_number(*, text: str, dimension: Dimension, what: str) -> QuantityError:
 
 
 def parse_temperature(*, text: str, system: System, what: str = "temperature") -> Celsius:
-    """Return °C. Raises QuantityError. Whether it is plausible is asked of ``plausible.doubtful_temperature``."""
+    """Return °C. Raises QuantityError. Whether it can be meant is asked of ``doubtful_temperature``."""
     return Celsius(parse_quantity(text=text, dimension=Dimension.TEMPERATURE, system=system, what=what).base)
 
 
@@ -196,7 +196,7 @@ def show_length(*, value: Millimeters, system: System) -> str:
 
 
 def show_size(*, value: Millimeters, system: System) -> str:
-    """Return a prey size as the trade says it: '¼ in' when it is an eighth of an inch within 0.2 mm, else as length."""
+    """Return a prey size as the trade says it: '¼ in' within 0.2 mm of an eighth, else a length."""
     inches = value / 25.4
     eighths = round(inches * 8)
     if system is System.METRIC or eighths == 0 or abs(eighths * 25.4 / 8 - value) > 0.2:

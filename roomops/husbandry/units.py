@@ -1,8 +1,8 @@
 """Quantities that cannot be mixed up: each has its own type, one base unit, and one way in and out as text.
 
-Base units: degrees Celsius, millimeters, square centimeters, grams, liters, minutes, UV index. Factors are exact by
-definition (inch, pound, US gallon: NIST Special Publication 811, appendix B); months and years are the mean Julian
-ones (365.25 days a year).
+Base units: degrees Celsius, millimeters, square centimeters, grams, liters, minutes, UV index. Factors are
+exact by definition (inch, pound, US gallon: NIST Special Publication 811, appendix B); months and years are
+the mean Julian ones (365.25 days a year).
 """
 
 from __future__ import annotations
@@ -110,10 +110,12 @@ _SPELLINGS: dict[str, str] = {
     **{unit.name.lower(): unit.name for unit in UNITS},
     "c": "°C", "deg c": "°C", "degrees c": "°C", "celsius": "°C", "° c": "°C", "ºc": "°C",
     "f": "°F", "deg f": "°F", "degrees f": "°F", "fahrenheit": "°F", "° f": "°F", "ºf": "°F",
-    "millimeter": "mm", "millimeters": "mm", "centimeter": "cm", "centimeters": "cm", "meter": "m", "meters": "m",
+    "millimeter": "mm", "millimeters": "mm", "centimeter": "cm", "centimeters": "cm",
+    "meter": "m", "meters": "m",
     '"': "in", "″": "in", "”": "in", "inch": "in", "inches": "in", "in.": "in",
     "'": "ft", "′": "ft", "’": "ft", "foot": "ft", "feet": "ft", "ft.": "ft",
-    "millimetre": "mm", "millimetres": "mm", "centimetre": "cm", "centimetres": "cm", "metre": "m", "metres": "m",
+    "millimetre": "mm", "millimetres": "mm", "centimetre": "cm", "centimetres": "cm",
+    "metre": "m", "metres": "m",
     "gram": "g", "grams": "g", "kilogram": "kg", "kilograms": "kg",
     "ounce": "oz", "ounces": "oz", "oz.": "oz", "pound": "lb", "pounds": "lb", "lbs": "lb", "lb.": "lb",
     "liter": "L", "liters": "L", "litre": "L", "litres": "L", "milliliter": "mL", "milliliters": "mL",
@@ -121,7 +123,8 @@ _SPELLINGS: dict[str, str] = {
     "cm2": "cm²", "m2": "m²", "in2": "in²", "ft2": "ft²", "sq ft": "ft²", "sq in": "in²",
     "minute": "min", "minutes": "min", "mins": "min", "hour": "h", "hours": "h", "hr": "h", "hrs": "h",
     "day": "days", "week": "weeks", "month": "months", "year": "years",
-    "percent": "%", "feed": "feeds", "insect": "insects", "rodent": "rodents", "animal": "animals", "time": "times",
+    "percent": "%", "feed": "feeds", "insect": "insects", "rodent": "rodents", "animal": "animals",
+    "time": "times",
 }  # fmt: skip
 
 _DEFAULTS: dict[tuple[System, Dimension], str] = {
@@ -150,7 +153,7 @@ def unit_named(spelling: str) -> Unit | None:
 
 
 def default_unit(*, system: System, dimension: Dimension) -> Unit:
-    """Return the unit that a number without one is in. Weights are in grams in both systems: scales show grams."""
+    """Return the unit of a number without one. Weights are in grams in both systems: scales show grams."""
     base = next(unit for unit in UNITS if unit.dimension is dimension)
     return BY_NAME[_DEFAULTS.get((system, dimension), base.name)]
 
