@@ -258,7 +258,8 @@ def machine_paths(text: str) -> list[str]:
 
 
 # Words with another meaning here (an entry is called by what it is; that check mark is a parasite).
-CHECK_MARK = re.compile(r"(?<![a-z])(?:un)?t" + r"ick(?:s|ed|ing)?(?![a-z])", re.IGNORECASE)
+# The name with `=` after it is a clock library's own keyword.
+CHECK_MARK = re.compile(r"(?<![a-z])(?:un)?t" + r"ick(?:s|ed|ing)?(?![a-z]|=[TF])", re.IGNORECASE)
 NOT_ON_PAGES = re.compile(
     r"\b(submit|sync|item|record|entry|entries|task|user|invalid)(s|ed|ting|ing)?\b", re.IGNORECASE
 )
