@@ -421,8 +421,8 @@ def lock_file(held):
     return True
 
 
-def make_demo(python, step, *, env, day, papers):
-    """Make the invented room in its own new database, planned and printed; answer what the loader printed."""
+def make_demo(python, step, *, env, day):
+    """Make the invented room in its own new database and plan its day; answer what the loader printed."""
     for old in VAR.glob("demo.sqlite3*"):
         old.unlink()
     with step("database var/demo.sqlite3"):
@@ -432,28 +432,29 @@ def make_demo(python, step, *, env, day, papers):
         sign_ins = manage(python, "invented_room", "--today", day, env=env)
     with step("the day's plan"):
         manage(python, "plan_day", "--date", day, env=env)
-    with step("the shift's papers"):
-        shutil.rmtree(str(papers), ignore_errors=True)
-        manage(python, "papers", "--date", day, "--into", papers, env=env)
     return sign_ins
 
 
-def made_demo(python, step, *, env, alone):
+def made_demo(python, step, *, env, alone, pdf):
     """Make the demonstration where day or program changed, else leave it as it was; say who signs in."""
     day = demo_date(python)
     papers, stamp = VAR / "demo" / "papers" / day, VAR / "demo" / "made.json"
-    papers.parent.mkdir(parents=True, exist_ok=True)
     made, now = read_json(stamp), {"day": day, "source": source_digest()}
     if made.get("from") != now or not (VAR / "demo.sqlite3").exists() or yes("FRESH", default="no"):
         if not alone:
-            raise Stop(
-                "Another demonstration runs from this folder on another day or version: stop it first."
-            )
-        made = {"from": now, "sign_ins": make_demo(python, step, env=env, day=day, papers=papers)}
-        write_json(stamp, made)
+            raise Stop("Another demonstration runs from here on another day or version: stop it first.")
+        write_json(stamp, {})  # a demonstration half made counts for nothing
+        made = {"from": now, "sign_ins": make_demo(python, step, env=env, day=day)}
     else:
-        step.count += 4
+        step.count += 3
         say(f"The room of {day} is as you left it (FRESH=yes makes it anew).")
+    if made.get("pdf") == pdf and papers.exists():
+        step.count += 1
+    else:
+        with step("the shift's papers"):
+            shutil.rmtree(str(papers), ignore_errors=True)
+            manage(python, "papers", "--date", day, "--into", papers, env=env)
+        write_json(stamp, dict(made, pdf=pdf))
     print(f"\n{made['sign_ins'].strip()}\nThe shift's papers are in {papers.relative_to(TOP)}\n")
 
 
@@ -468,10 +469,10 @@ def demo(arguments):
     with step("Python packages from locks/core.txt"):
         python = environment(lock="core")
     with step("PDF libraries"):
-        pdf_ready(python)
+        pdf = pdf_ready(python)
     env = demo_env()
     with demo_lock() as alone:
-        made_demo(python, step, env=env, alone=alone)
+        made_demo(python, step, env=env, alone=alone, pdf=pdf)
         if serving:
             serve(python, step, env=env)
 
