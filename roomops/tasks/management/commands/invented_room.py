@@ -1,6 +1,5 @@
 """Make the invented room in an empty database: for a demonstration, for pictures, for trying things out."""
 
-from datetime import date
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -9,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from roomops.desk.invented import NotEmptyError, make, sign_ins
 from roomops.desk.invented_facts import facts
-from roomops.tasks import clock
+from roomops.tasks.choose import the_day
 
 
 class Command(BaseCommand):
@@ -24,7 +23,7 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, today: str | None, **options: Any) -> None:
-        day = _day(today) if today else clock.today(zone=ZoneInfo(facts().room["timezone"]))
+        day = the_day(text=today, zone=ZoneInfo(facts().room["timezone"]))
         try:
             room = make(today=day)
         except NotEmptyError as error:
@@ -34,10 +33,3 @@ class Command(BaseCommand):
             self.stdout.write(f"  {each.name:<8} {each.password:<24} {each.role}")
         if not settings.DEMO:
             self.stderr.write("These accounts are refused until the server runs with ROOMOPS_DEMO=yes.")
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise CommandError(f"“{text}” is no date: write it as 2026-06-09.") from None
