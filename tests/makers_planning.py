@@ -49,7 +49,9 @@ def meal(slot: int, **changes: Any) -> Meal:
 
 
 def greens(slot: int, **changes: Any) -> Meal:
-    return meal(slot, category="greens", kinds=("greens",), count=0, dusted=False, powder="", **changes)
+    return meal(
+        slot, category="greens", kinds=("greens",), count=0, dusted=False, powder="", watched=False, **changes
+    )
 
 
 def feeding(**changes: Any) -> Feeding:
@@ -174,7 +176,9 @@ def tank(key: str, order: int = 1, **changes: Any) -> Tank:
     return replace(Tank(key=key, name=key.upper(), rack="r1", order=order, timer="day"), **changes)
 
 
-def tray(key: str, tubs: int, *, fits_mm: float = 160.0, quarantine: bool = False) -> tuple[Tray, tuple[Tub, ...]]:
+def tray(
+    key: str, tubs: int, *, fits_mm: float = 160.0, quarantine: bool = False
+) -> tuple[Tray, tuple[Tub, ...]]:
     made = tuple(
         Tub(key=f"{key}{n}", tray=key, number=n, fits_mm=fits_mm, quarantine=quarantine)
         for n in range(1, tubs + 1)

@@ -80,14 +80,18 @@ def _residents(*, dice: random.Random, residents: int) -> tuple[tuple[Tank, ...]
         status = Status.QUARANTINE if tank.quarantine else Status.HERE
         length = dice.uniform(90.0, 150.0)
         if dice.random() < 0.1:
-            living.append(_one(HATCHLING, len(living), tank, status, length, heads=dice.randint(2, 5), lot="lot-1"))
+            living.append(
+                _one(HATCHLING, len(living), tank, status, length, heads=dice.randint(2, 5), lot="lot-1")
+            )
             continue
         for _ in range(min(dice.randint(2, 5), residents * 3 // 5 - len(living))):
             living.append(_one(HATCHLING, len(living), tank, status, length + dice.uniform(-8.0, 8.0)))
     while len(living) < residents:
         sheet = dice.choice((ADULT, GECKO, SNAKE, TORTOISE))
         last = DAY - dt.timedelta(days=dice.randint(1, 8))
-        living.append(_one(sheet, len(living), new_tank(), Status.HERE, 420.0, girth_mm=24.0, last_fed_on=last))
+        living.append(
+            _one(sheet, len(living), new_tank(), Status.HERE, 420.0, girth_mm=24.0, last_fed_on=last)
+        )
     return tuple(tanks), tuple(living)
 
 
@@ -135,7 +139,10 @@ def _people(*, people: int) -> dict[str, Any]:
 
 def _readings(*, dice: random.Random, tanks: tuple[Tank, ...]) -> tuple[Reading, ...]:
     """Return yesterday's readings, and today's of a few tanks, some of them too low."""
-    found = [Reading(tank=t.key, spot="basking", value_c=40.0, minute=None, on=DAY - dt.timedelta(days=1)) for t in tanks]
+    found = [
+        Reading(tank=t.key, spot="basking", value_c=40.0, minute=None, on=DAY - dt.timedelta(days=1))
+        for t in tanks
+    ]
     found += [
         Reading(tank=t.key, spot="basking", value_c=36.0 if dice.random() < 0.3 else 40.0, minute=490, on=DAY)
         for t in tanks

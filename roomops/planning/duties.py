@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from roomops.husbandry.care import Meal, Need, Place
-from roomops.planning.facts import Facts, feed_window, least_gap, look, low_tanks
+from roomops.planning.facts import GREENS, Facts, feed_window, look, low_tanks
 from roomops.planning.plan import Duty
-from roomops.planning.portions import GREENS, Shelf
+from roomops.planning.portions import Shelf
 from roomops.planning.room import FED, DutyKind, Resident, Room, Tank
 
 
@@ -48,7 +48,14 @@ def _tanks(*, facts: Facts) -> Iterator[Tank]:
 
 
 def _tank_duty(  # noqa: PLR0913
-    *, facts: Facts, tank: Tank, kind: DutyKind, window: tuple[int, int], minutes: float, need: Need, slot: int = 0
+    *,
+    facts: Facts,
+    tank: Tank,
+    kind: DutyKind,
+    window: tuple[int, int],
+    minutes: float,
+    need: Need,
+    slot: int = 0,
 ) -> Duty:
     return Duty(
         key=key(facts=facts, kind=kind, subject=tank.key, slot=slot),
@@ -144,16 +151,24 @@ def _cleans(*, facts: Facts) -> Iterator[Duty]:
 
 
 def _kitchen(*, facts: Facts, feeds: Iterable[Duty]) -> Iterator[Duty]:
-    """Greens are chopped for the room before the first dish of them; insects are fed and watered."""
+    """Greens are chopped for the room, for feeds and for dishes beside them; insects are fed and watered."""
     room = facts.room
-    greens = [d for d in feeds if d.portion is not None and d.portion.count == 0]
-    if greens:
-        closes = max(d.closes for d in greens)
-        yield _room_duty(facts=facts, kind=DutyKind.CUPS, closes=closes, minutes=room.settings.cups_min)
+    closes = [d.closes for d in feeds if _with_greens(facts=facts, duty=d)]
+    if closes:
+        yield _room_duty(facts=facts, kind=DutyKind.CUPS, closes=max(closes), minutes=room.settings.cups_min)
     if any(food.category == "insect" for food in room.foods):
         yield _room_duty(
             facts=facts, kind=DutyKind.INSECTS, closes=facts.last, minutes=room.settings.insects_min
         )
+
+
+def _with_greens(*, facts: Facts, duty: Duty) -> bool:
+    """Say whether greens are the feed, or stand beside it today."""
+    if any(m.slot == duty.slot and m.category == GREENS for m in facts.meals[duty.subject]):
+        return True
+    today = facts.room.day.isoweekday()
+    dishes = facts.care_of(facts.by_key[duty.subject]).feeding.dishes
+    return any(d.slot == duty.slot and (not d.weekdays or today in d.weekdays) for d in dishes)
 
 
 def _room_duty(*, facts: Facts, kind: DutyKind, closes: int, minutes: float) -> Duty:
@@ -175,35 +190,16 @@ def _room_duty(*, facts: Facts, kind: DutyKind, closes: int, minutes: float) -> 
 def _feeds(*, facts: Facts) -> Iterator[Duty]:
     """Slot by slot, so that the first feeds have first call on the shelf; settled ones take nothing from it."""
     shelf = Shelf(room=facts.room)
-    meals = [(r, _meals(facts=facts, resident=r)) for r in facts.fed]
-    slots = sorted({slot for _, by_slot in meals for slot in by_slot})
+    slots = sorted({meal.slot for meals in facts.meals.values() for meal in meals})
     for slot in slots:
-        for resident, by_slot in meals:
-            if slot in by_slot:
-                yield _feed(facts=facts, shelf=shelf, resident=resident, meal=by_slot[slot], feeds=len(by_slot))
+        for resident in facts.fed:
+            for place, meal in enumerate(facts.meals[resident.key]):
+                if meal.slot == slot:
+                    yield _feed(facts=facts, shelf=shelf, resident=resident, meal=meal, place=place)
 
 
-def _meals(*, facts: Facts, resident: Resident) -> dict[int, Meal]:
-    """Return today's meals by slot; where two share a slot the prey leads and the greens go with it."""
-    feeding = facts.care_of(resident).feeding
-    if not _fed_today(facts=facts, resident=resident, every_days=feeding.every_days):
-        return {}
-    by_slot: dict[int, Meal] = {}
-    for meal in sorted(feeding.meals, key=lambda m: (m.slot, m.category == GREENS)):
-        by_slot.setdefault(meal.slot, meal)
-    return by_slot
-
-
-def _fed_today(*, facts: Facts, resident: Resident, every_days: int) -> bool:
-    if every_days <= 1 or resident.last_fed_on is None:
-        return True
-    stem = key(facts=facts, kind=DutyKind.FEED, subject=resident.key, slot=0)[:-1]
-    if any(k.startswith(stem) for k in (*facts.done, *facts.begun)):
-        return True
-    return (facts.room.day - resident.last_fed_on).days >= every_days
-
-
-def _feed(*, facts: Facts, shelf: Shelf, resident: Resident, meal: Meal, feeds: int) -> Duty:
+def _feed(*, facts: Facts, shelf: Shelf, resident: Resident, meal: Meal, place: int) -> Duty:
+    """One feed; ``place`` is how many of the day's feeds come before it."""
     care = facts.care_of(resident)
     opens, closes = feed_window(
         feeding=care.feeding,
@@ -213,14 +209,13 @@ def _feed(*, facts: Facts, shelf: Shelf, resident: Resident, meal: Meal, feeds: 
     )
     name = key(facts=facts, kind=DutyKind.FEED, subject=resident.key, slot=meal.slot)
     in_tub = care.feeding.place is Place.TUB and meal.category != GREENS
-    portion = shelf.take(resident=resident, care=care, meal=meal, settled=facts.settled(name))
     return Duty(
         key=name,
         kind=DutyKind.FEED,
         subject=resident.key,
         slot=meal.slot,
         need=meal.need,
-        opens=opens + (meal.slot - 1) * least_gap(feeding=care.feeding, feeds=feeds),
+        opens=opens + place * facts.gaps[resident.key],
         closes=closes,
         minutes=_feed_minutes(facts=facts, resident=resident, in_tub=in_tub),
         tank=resident.tank,
@@ -228,7 +223,7 @@ def _feed(*, facts: Facts, shelf: Shelf, resident: Resident, meal: Meal, feeds: 
         length_mm=resident.length_mm,
         quarantine=resident.tank in facts.apart,
         in_tub=in_tub,
-        portion=portion,
+        portion=shelf.take(resident=resident, care=care, meal=meal, settled=facts.settled(name)),
     )
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from roomops.husbandry.care import Active, Feeding, StageCare
-from roomops.planning.room import FED, Done, Reading, Resident, Room, Status, Tank, Timer
+from roomops.husbandry.care import Active, Feeding, Meal, StageCare
+from roomops.planning.room import FED, Done, DutyKind, Reading, Resident, Room, Status, Tank, Timer
 
+GREENS = "greens"
 APART = frozenset({Status.QUARANTINE, Status.ISOLATED})
 """Residents that are served last, with tubs and tools of their own: new ones and unwell ones."""
 
@@ -21,6 +22,9 @@ class Facts:
     timers: Mapping[str, Timer]
     care: Mapping[tuple[str, str], StageCare]
     fed: tuple[Resident, ...]
+    by_key: Mapping[str, Resident]  # of the fed ones
+    meals: Mapping[str, tuple[Meal, ...]]  # by resident: today's, in slot order
+    gaps: Mapping[str, int]  # by resident: least minutes between today's feeds, start to start
     living: Mapping[str, tuple[Resident, ...]]  # by tank: those in the room and those looked for
     apart: frozenset[str]  # tanks that are served last
     done: Mapping[str, Done]
@@ -41,17 +45,23 @@ class Facts:
 
 def look(*, room: Room) -> Facts:
     """Return the room's facts by key. Raises KeyError for a resident whose care or tank the room lacks."""
-    tanks = {tank.key: tank for tank in room.tanks}
+    care = {(each.kind, each.stage): each for each in room.care}
     living: dict[str, list[Resident]] = {}
     for resident in room.residents:
         if resident.status in FED or resident.status is Status.MISSING:
             living.setdefault(resident.tank, []).append(resident)
+    fed = tuple(r for r in room.residents if r.status in FED)
+    touched = _touched(room)
+    meals = {r.key: _meals(room=room, resident=r, care=care[r.kind, r.stage], touched=touched) for r in fed}
     return Facts(
         room=room,
-        tanks=tanks,
+        tanks={tank.key: tank for tank in room.tanks},
         timers={timer.key: timer for timer in room.timers},
-        care={(care.kind, care.stage): care for care in room.care},
-        fed=tuple(r for r in room.residents if r.status in FED),
+        care=care,
+        fed=fed,
+        by_key={r.key: r for r in fed},
+        meals=meals,
+        gaps={r.key: least_gap(feeding=care[r.kind, r.stage].feeding, feeds=len(meals[r.key])) for r in fed},
         living={tank: tuple(found) for tank, found in living.items()},
         apart=frozenset(
             [t.key for t in room.tanks if t.quarantine]
@@ -62,6 +72,26 @@ def look(*, room: Room) -> Facts:
         first=min((shift.start for shift in room.shifts), default=0),
         last=max((shift.end for shift in room.shifts), default=room.day_length_min),
     )
+
+
+def _touched(room: Room) -> frozenset[str]:
+    """Return 'day/kind/subject' of everything done or under way: a feed that began today is due today."""
+    begun = [key for each in room.begun for key in each.duties]
+    return frozenset(key.rsplit("/", 1)[0] for key in [*begun, *(done.duty for done in room.done)])
+
+
+def _meals(*, room: Room, resident: Resident, care: StageCare, touched: frozenset[str]) -> tuple[Meal, ...]:
+    """Return today's meals in slot order, one a slot: where two would share one, the prey leads."""
+    feeding, last = care.feeding, resident.last_fed_on
+    stem = f"{room.day.isoformat()}/{DutyKind.FEED.value}/{resident.key}"
+    waits = feeding.every_days > 1 and last is not None and (room.day - last).days < feeding.every_days
+    if waits and stem not in touched:
+        return ()
+    by_slot: dict[int, Meal] = {}
+    for meal in sorted(feeding.meals, key=lambda m: (m.slot, m.category == GREENS)):
+        if not meal.weekdays or room.day.isoweekday() in meal.weekdays:
+            by_slot.setdefault(meal.slot, meal)
+    return tuple(by_slot.values())
 
 
 def feed_window(*, feeding: Feeding, active: Active, timer: Timer | None, day_length: int) -> tuple[int, int]:

@@ -35,7 +35,9 @@ class Window:
 class Lane:
     """One person's day: free stretches in order, and minutes left of each shift's share."""
 
-    def __init__(self, *, person: str, may_quarantine: bool, windows: list[Window], budgets: list[int]) -> None:
+    def __init__(
+        self, *, person: str, may_quarantine: bool, windows: list[Window], budgets: list[int]
+    ) -> None:
         self.person = person
         self.may_quarantine = may_quarantine
         self.capacity = sum(budgets)
@@ -47,6 +49,10 @@ class Lane:
     @property
     def used(self) -> int:
         return self.capacity - sum(self.left)
+
+    def serves_apart(self, job: Job) -> bool:
+        """Say whether this person already does quarantine in the job's slot."""
+        return any(quarantine for _, _, quarantine in self.groups.get(_group(job), ()))
 
     def take(self, *, start: int, end: int, window: int) -> None:
         for place, (a, b, w) in enumerate(self.free):
@@ -154,6 +160,11 @@ class State:
         """Say whether tubs alone would let the round start between ``low`` and ``high``, people aside."""
         return job.held == 0 or self._tubs(job, low + job.prepare)[0] - job.prepare <= high
 
+    def washed(self, *, job: Job, start: int, bench: int) -> bool:
+        """Say whether a bench can seat the round and its tubs are free for it."""
+        at = start + job.prepare
+        return bench in job.benches and all(b <= at or at + job.held <= a for a, b in self.tubs[bench])
+
     # ------------------------------------------------------------ moving
 
     def put(self, job: Job, spot: Spot) -> None:
@@ -178,6 +189,16 @@ class State:
             at = spot.start + job.prepare
             self.tubs[spot.bench].remove((at, at + job.held))
 
+    def reset(self, spots: list[Spot | None]) -> None:
+        """Put every round back to where ``spots`` has it."""
+        changed = [job for job in self.jobs if self.spots[job.index] != spots[job.index]]
+        for job in changed:
+            self.pull(job)
+        for job in changed:
+            spot = spots[job.index]
+            if spot is not None:
+                self.put(job, spot)
+
     def dependents(self, index: int) -> Iterable[int]:
         """Give the placed rounds that may not be without this one, nearest first."""
         for later, _, required in self.after[index]:
@@ -189,9 +210,7 @@ def _group(job: Job) -> Group:
     return job.kind.value, job.slot, job.part
 
 
-def _last_in_group(
-    job: Job, placed: Iterable[tuple[int, int, bool]], low: int, high: int
-) -> tuple[int, int]:
+def _last_in_group(job: Job, placed: Iterable[tuple[int, int, bool]], low: int, high: int) -> tuple[int, int]:
     """Narrow a start to before this person's quarantine rounds of the group, or to after the clean ones."""
     for start, end, quarantine in placed:
         if job.quarantine and not quarantine:
@@ -217,7 +236,9 @@ def lanes(*, facts: Facts) -> list[Lane]:
         shifts = [s for s in facts.room.shifts if s.person == person.key]
         if not shifts:
             continue
-        begins = max([facts.room.now_min, *(b.person_free for b in facts.room.begun if b.person == person.key)])
+        begins = max(
+            [facts.room.now_min, *(b.person_free for b in facts.room.begun if b.person == person.key)]
+        )
         away = sorted((s.start, s.end) for s in facts.room.peaks if s.person == person.key)
         windows: list[Window] = []
         budgets: list[int] = []

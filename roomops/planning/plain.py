@@ -26,7 +26,7 @@ def plain(value: Any) -> Any:
         return value
     if isinstance(value, tuple):
         return [plain(part) for part in value]
-    if is_dataclass(value):
+    if is_dataclass(value) and not isinstance(value, type):
         return {name: plain(getattr(value, name)) for name in _names(type(value))}
     if isinstance(value, dt.date):
         return value.isoformat()

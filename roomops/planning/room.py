@@ -10,7 +10,7 @@ import datetime as dt
 from dataclasses import dataclass
 from enum import StrEnum
 
-from roomops.husbandry.care import Active, Need, Place, PreyBasis, StageCare
+from roomops.husbandry.care import Active, Meal, Need, Place, PreyBasis, StageCare
 
 SCHEMA_VERSION = 1
 
@@ -256,4 +256,16 @@ class Room:
         raise LookupError(msg)
 
 
-__all__ = ["FED", "SCHEMA_VERSION", "Active", "DutyKind", "Need", "Place", "PreyBasis", "Room", "StageCare", "Status"]
+__all__ = [
+    "FED",
+    "SCHEMA_VERSION",
+    "Active",
+    "DutyKind",
+    "Meal",
+    "Need",
+    "Place",
+    "PreyBasis",
+    "Room",
+    "StageCare",
+    "Status",
+]

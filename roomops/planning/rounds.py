@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from roomops.planning.facts import Facts, least_gap
+from roomops.planning.facts import Facts
 from roomops.planning.jobs import Bench, Job, heads_within, up
 from roomops.planning.plan import Duty
 from roomops.planning.room import DutyKind, Settings, Tub
@@ -31,17 +31,23 @@ class Terms:
 
 
 def benches(*, facts: Facts) -> Benches:
-    """Return the trays, long ones in stretches of what one person can watch, in counter order."""
+    """Return the trays, long ones in stretches of what one person can watch, large tubs first, in counter order."""
     most = max(facts.room.settings.watch_most, 1)
-    by_tray: dict[str, list[Tub]] = {tray.key: [] for tray in sorted(facts.room.trays, key=lambda t: (t.order, t.key))}
+    by_tray: dict[str, list[Tub]] = {
+        tray.key: [] for tray in sorted(facts.room.trays, key=lambda t: (t.order, t.key))
+    }
     for tub in sorted(facts.room.tubs, key=lambda t: (t.number, t.key)):
         by_tray.setdefault(tub.tray, []).append(tub)
     found: list[Bench] = []
     for tray, tubs in by_tray.items():
         for apart in (False, True):
             same = [tub for tub in tubs if tub.quarantine is apart]
+            if len(same) > most:
+                same.sort(key=lambda t: -t.fits_mm)
             for begin in range(0, len(same), most):
-                found.append(_bench(index=len(found), tray=tray, tubs=same[begin : begin + most], apart=apart))
+                found.append(
+                    _bench(index=len(found), tray=tray, tubs=same[begin : begin + most], apart=apart)
+                )
     return tuple(found)
 
 
@@ -74,20 +80,20 @@ def _walking_order(*, facts: Facts) -> Place:
 
 def _terms(*, facts: Facts, feeds: Iterable[Duty], counters: Benches) -> dict[str, Terms]:
     """Look up each feed's terms. An animal of unknown length takes the largest tub there is."""
-    residents = {r.key: r for r in facts.fed}
     largest = {
-        apart: max((c.fits[0] for c in counters if c.quarantine is apart), default=0.0) for apart in (False, True)
+        apart: max((c.fits[0] for c in counters if c.quarantine is apart), default=0.0)
+        for apart in (False, True)
     }
     found: dict[str, Terms] = {}
     for duty in feeds:
-        care = facts.care_of(residents[duty.subject])
-        slots = {m.slot for m in care.feeding.meals}
-        later = sum(1 for slot in slots if slot > duty.slot)
-        greens = duty.portion is not None and duty.portion.count == 0
+        care = facts.care_of(facts.by_key[duty.subject])
+        meals = facts.meals[duty.subject]
+        watched = duty.in_tub or any(m.watched for m in meals if m.slot == duty.slot)
+        later = sum(1 for m in meals if m.slot > duty.slot)
         found[duty.key] = Terms(
-            watch=0 if greens and not duty.in_tub else care.feeding.watch_min,
+            watch=care.feeding.watch_min if watched else 0,
             most_out=min(care.feeding.most_out_min, facts.room.settings.most_out_min),
-            due=duty.closes - later * least_gap(feeding=care.feeding, feeds=len(slots)),
+            due=duty.closes - later * facts.gaps[duty.subject],
             part=care.active.value,
             length=largest[duty.quarantine] if duty.length_mm is None else duty.length_mm,
         )
@@ -124,7 +130,16 @@ def _tank_feeds(
     def same(duty: Duty) -> tuple[object, ...]:
         term = terms[duty.key]
         rack = facts.tanks[duty.tank].rack
-        return duty.slot, duty.quarantine, term.part, duty.need.value, duty.opens, duty.closes, term.watch, rack
+        return (
+            duty.slot,
+            duty.quarantine,
+            term.part,
+            duty.need.value,
+            duty.opens,
+            duty.closes,
+            term.watch,
+            rack,
+        )
 
     def line(duty: Duty) -> tuple[object, ...]:
         return (*same(duty), place[duty.tank], duty.key)
@@ -173,7 +188,9 @@ def _plain(*, facts: Facts, duties: list[Duty], watch: int, due: int, part: str)
 # ---------------------------------------------------------------- rounds in tubs
 
 
-def _tub_feeds(*, facts: Facts, duties: list[Duty], terms: dict[str, Terms], place: Place, counters: Benches) -> Iterator[Job]:
+def _tub_feeds(
+    *, facts: Facts, duties: list[Duty], terms: dict[str, Terms], place: Place, counters: Benches
+) -> Iterator[Job]:
     def same(duty: Duty) -> tuple[object, ...]:
         return duty.slot, duty.quarantine, terms[duty.key].part, duty.need.value
 
@@ -230,7 +247,9 @@ class Company:
 
     def seated(self, batch: list[Duty]) -> Benches:
         """Return the benches that give every head a tub of its own, least waste first."""
-        lengths = tuple(sorted((self._terms[d.key].length for d in batch for _ in range(d.heads)), reverse=True))
+        lengths = tuple(
+            sorted((self._terms[d.key].length for d in batch for _ in range(d.heads)), reverse=True)
+        )
         suited = (c for c in self._counters if c.seats(lengths))
         return tuple(sorted(suited, key=lambda c: (len(c.tubs), sum(c.fits), c.index)))
 

@@ -35,6 +35,11 @@ class Judge:
         self._chains = _chains(jobs)
         self._stood = _stood(previous)
 
+    @property
+    def replans(self) -> bool:
+        """Whether there is a plan that people were told of already."""
+        return bool(self._stood)
+
     def scores(self, state: State) -> Scores:
         missed = dict.fromkeys(Need, 0)
         late = 0

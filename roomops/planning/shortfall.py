@@ -12,18 +12,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from roomops.planning.facts import Facts, Low, least_gap, low_tanks
+from roomops.husbandry.feeding import fits, largest_prey
+from roomops.planning.facts import GREENS, Facts, Low, low_tanks
 from roomops.planning.jobs import Bench, Job, heads_within, longest_out
 from roomops.planning.lanes import State
 from roomops.planning.plan import Duty, Shortfall, Why
-from roomops.planning.portions import GREENS
 from roomops.planning.room import DutyKind, Food, Resident
 
 Numbers = Mapping[str, float]
 
 
 def shortfall(*, duty: str, why: Why, numbers: Numbers) -> Shortfall:
-    return Shortfall(duty=duty, why=why, numbers=tuple((name, float(value)) for name, value in numbers.items()))
+    return Shortfall(
+        duty=duty, why=why, numbers=tuple((name, float(value)) for name, value in numbers.items())
+    )
 
 
 # ---------------------------------------------------------------- before anything is placed
@@ -63,7 +65,7 @@ class _Forbidden:
 
     def missing_first(self, *, duty: Duty, found: Mapping[str, Shortfall]) -> Shortfall | None:
         stem = duty.key.rsplit("/", 1)[0]
-        for slot in range(1, duty.slot):
+        for slot in (m.slot for m in self._facts.meals[duty.subject] if m.slot < duty.slot):
             earlier = found.get(f"{stem}/{slot}")
             if earlier is not None and earlier.why is not Why.NO_FOOD:
                 return shortfall(duty=duty.key, why=Why.FIRST_NOT_SERVED, numbers={"slot": slot})
@@ -75,7 +77,9 @@ class _Forbidden:
         length = duty.length_mm or 0.0
         if not fits:
             return shortfall(
-                duty=duty.key, why=Why.NO_TUBS, numbers={"heads": duty.heads, "tubs": 0, "tubs_short": duty.heads}
+                duty=duty.key,
+                why=Why.NO_TUBS,
+                numbers={"heads": duty.heads, "tubs": 0, "tubs_short": duty.heads},
             )
         if length > fits[0]:
             return shortfall(
@@ -83,7 +87,13 @@ class _Forbidden:
             )
         most = max(sum(1 for fit in c.fits if fit >= length) for c in suited)
         if duty.heads > most:
-            numbers = {"heads": duty.heads, "tubs": most, "tubs_short": duty.heads - most}
+            watch_most = self._facts.room.settings.watch_most
+            numbers = {
+                "heads": duty.heads,
+                "tubs": most,
+                "tubs_short": duty.heads - most,
+                "watch_most": watch_most,
+            }
             return shortfall(duty=duty.key, why=Why.NO_TUBS, numbers=numbers)
         return None
 
@@ -102,15 +112,18 @@ class _Forbidden:
         portion = duty.portion
         if portion is None or portion.food or not self._facts.room.foods:
             return None
-        meals = self._facts.care_of(resident).feeding.meals
-        kinds = {k for m in meals if m.slot == duty.slot for k in m.kinds}
-        greens = any(m.category == GREENS for m in meals if m.slot == duty.slot)
-        batches = [f for f in self._facts.room.foods if f.kind in kinds and f.on_hand > 0]
-        wanted = portion.count * duty.heads
-        numbers = {"wanted": float(wanted), "on_hand": _fitting(batches=batches, most_mm=portion.most_mm)}
-        if not greens:
-            numbers |= _sizes(batches=batches, most_mm=portion.most_mm)
-        return shortfall(duty=duty.key, why=Why.NO_FOOD, numbers=numbers)
+        meal = next(m for m in self._facts.meals[duty.subject] if m.slot == duty.slot)
+        here = [f for f in self._facts.room.foods if f.kind in meal.kinds and f.on_hand > 0]
+        numbers: dict[str, float] = {"wanted": portion.count * duty.heads}
+        if meal.category == GREENS:
+            return shortfall(duty=duty.key, why=Why.NO_FOOD, numbers=numbers)
+        care = self._facts.care_of(resident)
+        limits = {kind: largest_prey(animal=resident, care=care, kind=kind) for kind in meal.kinds}
+        fitting = [f for f in here if fits(size_mm=f.size_mm, limit=limits[f.kind])]
+        numbers["on_hand"] = max((f.on_hand for f in fitting), default=0.0)
+        return shortfall(
+            duty=duty.key, why=Why.NO_FOOD, numbers=numbers | _sizes(here=here, most_mm=portion.most_mm)
+        )
 
 
 def _basking(*, duty: Duty, low: Low) -> Shortfall:
@@ -123,15 +136,11 @@ def _basking(*, duty: Duty, low: Low) -> Shortfall:
     return shortfall(duty=duty.key, why=Why.BASKING_LOW, numbers=numbers)
 
 
-def _fitting(*, batches: Iterable[Food], most_mm: float | None) -> float:
-    return sum(f.on_hand for f in batches if most_mm is None or (f.size_mm is not None and f.size_mm <= most_mm))
-
-
-def _sizes(*, batches: Iterable[Food], most_mm: float | None) -> dict[str, float]:
+def _sizes(*, here: Iterable[Food], most_mm: float | None) -> dict[str, float]:
     """Name the limit and the smallest on the shelf; an animal that was never measured has no limit."""
     if most_mm is None:
         return {"unmeasured": 1.0}
-    sizes = [f.size_mm for f in batches if f.size_mm is not None]
+    sizes = [f.size_mm for f in here if f.size_mm is not None]
     return {"most_mm": most_mm, **({"smallest_mm": min(sizes)} if sizes else {})}
 
 
@@ -187,18 +196,16 @@ def _closed(*, facts: Facts, job: Job, room_for_it: int) -> tuple[Why, Numbers]:
 
 
 def _gap(*, facts: Facts, job: Job) -> int:
-    residents = {r.key: r for r in facts.fed}
-    if job.kind is not DutyKind.FEED:
-        return 0
-    feedings = [facts.care_of(residents[d.subject]).feeding for d in job.duties]
-    return max(least_gap(feeding=f, feeds=len({m.slot for m in f.meals})) for f in feedings)
+    return max((facts.gaps[d.subject] for d in job.duties if d.kind is DutyKind.FEED), default=0)
 
 
 def _gap_too_short(*, facts: Facts, job: Job, state: State) -> tuple[Why, Numbers]:
     """Neighbours leave no start: the feed before stands too late, or the one after too early."""
     last = job.closes - job.out - job.prepare
     low = max(job.opens - job.prepare, job.earliest)
-    firsts = [spot.start + state.jobs[b.job].bites for b in job.before if (spot := state.spots[b.job]) is not None]
+    firsts = [
+        spot.start + state.jobs[b.job].bites for b in job.before if (spot := state.spots[b.job]) is not None
+    ]
     for before in job.before:
         spot = state.spots[before.job]
         if spot is not None:

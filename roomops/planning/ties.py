@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from roomops.planning.facts import Facts, least_gap
+from roomops.planning.facts import Facts
 from roomops.planning.jobs import Before, Job
 from roomops.planning.plan import Duty
-from roomops.planning.room import DutyKind, Resident
+from roomops.planning.room import DutyKind
 
 NOT_HERE = "not here"
 """The outcome of a feed that found nobody: it gives no start to count a gap from."""
@@ -34,7 +34,6 @@ class _Ties:
         self._holder = {duty.key: job for job in made for duty in job.duties}
         self._opening = {d.tank: job for job in made if job.kind is DutyKind.OPENING for d in job.duties}
         self._chopping = [job for job in made if job.kind is DutyKind.CUPS]
-        self._gap = {r.key: _gap(facts=facts, resident=r) for r in facts.fed}
         self._in_tubs: dict[str, list[Job]] = {}
         for job in made:
             for tank in sorted({d.tank for d in job.duties}) if job.in_tubs else ():
@@ -56,8 +55,9 @@ class _Ties:
         """Tie a feed to the day's feeds before it; return the earliest start after those already given."""
         earliest = 0
         stem = duty.key.rsplit("/", 1)[0]
-        for slot in range(1, duty.slot):
-            gap = self._gap[duty.subject] * (duty.slot - slot)
+        earlier = [m.slot for m in self._facts.meals[duty.subject] if m.slot < duty.slot]
+        for place, slot in enumerate(earlier):
+            gap = self._facts.gaps[duty.subject] * (len(earlier) - place)
             start = given(facts=self._facts, duty=f"{stem}/{slot}")
             if start is not None:
                 earliest = max(earliest, start + gap - job.bites)
@@ -73,11 +73,6 @@ class _Ties:
         opening = self._opening.get(duty.tank)
         if duty.in_tub and opening is not None:
             _add(before, job=opening.index, lag=opening.total - job.prepare, required=False)
-
-
-def _gap(*, facts: Facts, resident: Resident) -> int:
-    feeding = facts.care_of(resident).feeding
-    return least_gap(feeding=feeding, feeds=len({m.slot for m in feeding.meals}))
 
 
 def _add(before: dict[int, Before], *, job: int, lag: int, required: bool) -> None:
