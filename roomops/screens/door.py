@@ -1,7 +1,7 @@
 """The door: every page is closed until somebody signs in, and says who they are and in which room.
 
 A page that is open to all says so with ``@open_to_all``. One without the mark gets ``request.room``,
-``request.person``, ``request.now`` (in the room's time zone) and ``request.reader`` (whom words are made for).
+``request.person``, ``request.now`` in the room's time zone, and ``request.reader``, for whom words are made.
 """
 
 from __future__ import annotations
@@ -30,8 +30,8 @@ ROOM_IN_SESSION = "room"
 LAMPS_COOKIE = "lamps"
 LAMPS = ("on", "off")  # without the cookie the device's own scheme is followed
 
-# No script runs, and no style element. Style attributes are allowed: the ribbon's places and a tray's columns are
-# numbers of the day, which our own code formats; nobody's text reaches one.
+# No script runs, and no style element. Style attributes are allowed: the ribbon's places and a tray's columns
+# are numbers of the day, which our own code formats; nobody's text reaches one.
 POLICY = (
     "default-src 'none'; style-src 'self'; style-src-attr 'unsafe-inline'; img-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"

@@ -1,0 +1,26 @@
+"""Where the work of a round is done: one page for each kind of duty."""
+
+from __future__ import annotations
+
+from django.urls import NoReverseMatch, reverse
+
+from roomops.desk.day_types import RoundView
+from roomops.planning.room import DutyKind
+
+PAGES: dict[DutyKind, str] = {
+    DutyKind.FEED: "feeding_round",
+    DutyKind.OPENING: "walk",
+    DutyKind.CLOSING: "walk",
+    DutyKind.READING: "readings",
+    DutyKind.CLEAN: "clean",
+    DutyKind.CUPS: "clean",
+    DutyKind.INSECTS: "clean",
+}
+
+
+def round_address(view: RoundView) -> str:
+    """The page of a round; its own row on Today where there is none."""
+    try:
+        return reverse(PAGES[view.round.kind], args=[view.key])
+    except NoReverseMatch:
+        return f"{reverse('today')}#round-{view.number}"

@@ -1,0 +1,89 @@
+"""Stops of the ribbon in at most three lanes: none overlaps, and what finds no lane is counted in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+MOST_LANES = 3
+LEAST = 3.7  # percent: a two-figure number on the narrowest glass that shows a ribbon (752 px)
+WIDE = 7.0  # percent from which a word fits
+ORDER = {
+    "rest": 0,
+    "late": 1,
+    "under": 2,
+    "next": 3,
+    "later": 4,
+    "done": 5,
+}  # who keeps its place when it is tight
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """A round on the ribbon. ``left`` and ``width`` in percent, ``top`` in rem."""
+
+    number: int
+    state: str
+    sign: str
+    word: str
+    spoken: str
+    left: float
+    width: float
+    rest: bool = False
+    cross: bool = False
+    top: float = 0.0
+
+    @property
+    def wide(self) -> bool:
+        return self.width >= WIDE
+
+    @property
+    def right(self) -> float:
+        """Where the next one may begin."""
+        return self.left + max(self.width, LEAST)
+
+
+def pack(
+    stops: Sequence[Stop], *, first_top: float, lane_tall: float
+) -> tuple[tuple[Stop, ...], tuple[tuple[float, str], ...], int]:
+    """Return the stops with their tops, (left, '4 at once') where some found no lane, and how many lanes."""
+    lanes, hidden = _placed(sorted(stops, key=lambda s: (s.left, s.number)))
+    if hidden:
+        lanes, hidden = _placed(sorted(stops, key=lambda s: (ORDER.get(s.state, 9), s.left, s.number)))
+    shown = [
+        replace(stop, top=round(first_top + lane_tall * row, 2))
+        for row, lane in enumerate(lanes)
+        for stop in lane
+    ]
+    shown.sort(key=lambda s: (s.left, s.number))
+    return tuple(shown), _at_once(shown, hidden), len(lanes)
+
+
+def _placed(stops: Sequence[Stop]) -> tuple[list[list[Stop]], list[Stop]]:
+    lanes: list[list[Stop]] = []
+    hidden: list[Stop] = []
+    for stop in stops:
+        free = next((lane for lane in lanes if not any(_meet(stop, other) for other in lane)), None)
+        if free is not None:
+            free.append(stop)
+        elif len(lanes) < MOST_LANES:
+            lanes.append([stop])
+        else:
+            hidden.append(stop)
+    return lanes, hidden
+
+
+def _meet(one: Stop, other: Stop) -> bool:
+    return one.left < other.right and other.left < one.right
+
+
+def _at_once(shown: Sequence[Stop], hidden: Sequence[Stop]) -> tuple[tuple[float, str], ...]:
+    """One count for each crowd, where it begins; crowds closer than the words are one."""
+    found: list[tuple[float, int]] = []
+    for stop in sorted(hidden, key=lambda s: s.left):
+        crowd = 1 + sum(1 for other in [*shown, *hidden] if other is not stop and _meet(stop, other))
+        if found and stop.left - found[-1][0] < 2 * WIDE:
+            found[-1] = (found[-1][0], max(found[-1][1], crowd))
+        else:
+            found.append((stop.left, crowd))
+    return tuple((left, f"{crowd} at once") for left, crowd in found)

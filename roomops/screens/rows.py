@@ -1,0 +1,224 @@
+"""Rounds as Today shows them: what wants hands now, then, later, done. Counts are the desk's own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from roomops.desk.day_types import Day, RoundView, Status
+from roomops.papers import words
+from roomops.planning.room import DutyKind
+from roomops.screens.addresses import round_address
+
+MOST_BIG = 4  # rows that are big at once; the rest is one line each
+MOST_NAMES = 3
+MOST_BOXES = 60
+NARROW_BOXES = 24
+STATE = {
+    Status.LATE: "late",
+    Status.UNDER_WAY: "under",
+    Status.NEXT: "next",
+    Status.LATER: "later",
+    Status.DONE: "done",
+}
+THINGS = {  # what a round counts: one and many
+    DutyKind.FEED: ("animal", "animals"),
+    DutyKind.CUPS: ("job", "jobs"),
+    DutyKind.INSECTS: ("job", "jobs"),
+}
+OF_TANKS = ("tank", "tanks")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One round, worded. ``view`` keeps the desk's numbers for the template."""
+
+    view: RoundView
+    state: str
+    word: str  # 'Late 1 h 10 min'
+    title: str  # 'Feed 2, tray B'
+    tanks: tuple[str, ...]  # named after the title where the title does not say where
+    window: str  # '12:15 to 1:30 pm', 'by 12:00 pm'
+    who: str
+    you: bool
+    left: str  # '3 of 10 tanks left'
+    names: tuple[str, ...]
+    more_names: int
+    ends: str  # 'Ends about 2:00 pm'
+    past: str  # '30 min past your shift'
+    out: str  # '8 in tubs'
+    boxes: tuple[bool, ...]  # done or not, one box each
+    many: bool
+    act: str  # words of the button
+    act_name: str  # an animal or tank at the end of them
+    address: str
+    main: bool
+    took: str  # for Done: what was seen, '1 refused'
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rows:
+    now: tuple[Row, ...]
+    more_now: tuple[Row, ...]
+    then: tuple[Row, ...]
+    later: tuple[Row, ...]
+    done: tuple[Row, ...]
+
+
+def rows_of(day: Day, *, person: str) -> Rows:
+    """All rounds of the day for ``person`` (a key), each in its place, with one dark button among them."""
+    by_state: dict[Status, list[RoundView]] = {status: [] for status in Status}
+    for view in day.rounds:
+        by_state[view.status].append(view)
+    wanted = _wanted(by_state, person)
+    big = _big(wanted, person)
+    then = by_state[Status.NEXT]
+    main = _main([*wanted, *then], person)
+
+    def worded(views: Sequence[RoundView]) -> tuple[Row, ...]:
+        return tuple(_row(view, day, person=person, main=view is main) for view in views)
+
+    return Rows(
+        now=worded(big),
+        more_now=worded([view for view in wanted if view not in big]),
+        then=worded(then),
+        later=worded(by_state[Status.LATER]),
+        done=worded(sorted(by_state[Status.DONE], key=_done_last, reverse=True)),
+    )
+
+
+# ---------------------------------------------------------------- order
+
+
+def _wanted(by_state: dict[Status, list[RoundView]], person: str) -> list[RoundView]:
+    """What wants hands now: late first, the latest on top, own before others' of the same minute."""
+    now = [*by_state[Status.LATE], *by_state[Status.UNDER_WAY]]
+    return sorted(now, key=lambda v: (-v.minutes_late, v.person != person, v.starts, v.number))
+
+
+def _big(wanted: Sequence[RoundView], person: str) -> list[RoundView]:
+    """At most four big rows; one with animals in tubs is always among them, however many are late."""
+    first = sorted(wanted, key=lambda v: (not v.out, v.person != person))[:MOST_BIG]
+    return [view for view in wanted if view in first]
+
+
+def _main(views: Sequence[RoundView], person: str) -> RoundView | None:
+    """The one dark button: animals in tubs first, then own before others', begun before not."""
+    return min(views, key=lambda v: (not v.out, v.person != person, not v.begun), default=None)
+
+
+def _done_last(view: RoundView) -> tuple[float, int]:
+    return (view.done_at or view.ends).timestamp(), view.number
+
+
+# ---------------------------------------------------------------- words
+
+
+def title_of(view: RoundView) -> str:
+    """'Feed 2, tray B', 'Quarantine feed 1', 'Opening walk'."""
+    text = words.kind_words(kind=view.round.kind, slot=view.round.slot)
+    if view.round.quarantine:
+        text = f"Quarantine {text[:1].lower()}{text[1:]}"
+    if view.tray_name:
+        text += f", {view.tray_name[:1].lower()}{view.tray_name[1:]}"
+    return text
+
+
+def _row(view: RoundView, day: Day, *, person: str, main: bool) -> Row:
+    act, act_name = _act(view, day, person)
+    shown = view.left_labels[:MOST_NAMES]
+    return Row(
+        view=view,
+        state=STATE[view.status],
+        word=_state_words(view),
+        title=title_of(view),
+        tanks=view.tanks if view.round.kind is DutyKind.FEED and not view.in_tubs else (),
+        window=_window(view),
+        who=view.person_name,
+        you=view.person == person,
+        left=_left(view),
+        names=shown if view.left else (),
+        more_names=len(view.left_labels) - len(shown) if view.left else 0,
+        ends=f"Ends about {words.time_words(view.ends_about)}" if view.ends_about and view.left else "",
+        past=_past(view, person),
+        out=f"{view.out} in tubs" if view.out else "",
+        boxes=_boxes(view),
+        many=view.due > NARROW_BOXES,
+        act=act,
+        act_name=act_name,
+        address=round_address(view),
+        main=main,
+        took=_took(view),
+    )
+
+
+def _state_words(view: RoundView) -> str:
+    word = words.ROUND_STATUS[view.status]
+    return f"{word} {words.minutes_words(view.minutes_late)}" if view.minutes_late else word
+
+
+def _window(view: RoundView) -> str:
+    """A late round says by when; all others from when to when."""
+    if view.status is Status.LATE:
+        return f"by {words.time_words(view.ends)}"
+    same_half = (view.starts.hour < 12) == (view.ends.hour < 12)
+    return f"{words.time_words(view.starts, suffix=not same_half)} to {words.time_words(view.ends)}"
+
+
+def _left(view: RoundView) -> str:
+    one, many = THINGS.get(view.round.kind, OF_TANKS)
+    if not view.left:
+        return f"All {words.count_words(view.due, one, many)} done" if view.due > 1 else ""
+    if view.due == 1:
+        return ""
+    return f"{view.due} {many}" if view.left == view.due else f"{view.left} of {view.due} {many} left"
+
+
+def _past(view: RoundView, person: str) -> str:
+    if not view.past_shift_min:
+        return ""
+    whose = "your" if view.person == person else f"{view.person_name}’s"
+    return f"{words.minutes_words(view.past_shift_min)} past {whose} shift"
+
+
+def _boxes(view: RoundView) -> tuple[bool, ...]:
+    if not 1 < view.due <= MOST_BOXES or view.status in {Status.LATER, Status.NEXT}:
+        return ()
+    done = view.due - view.left
+    return (True,) * done + (False,) * view.left
+
+
+def _took(view: RoundView) -> str:
+    parts = [view.done_by]
+    if view.round.kind is DutyKind.FEED:
+        parts.append(words.count_words(view.due, "animal"))
+    if view.refused:
+        parts.append(f"{view.refused} refused")
+    if view.dropped:
+        parts.append(f"{len(view.dropped)} not here")
+    return ", ".join(filter(None, parts))
+
+
+def _act(view: RoundView, day: Day, person: str) -> tuple[str, str]:
+    """Words of the button, and the name that ends them."""
+    others = bool(view.person) and view.person != person
+    if not view.person:
+        return "Take it", ""
+    if others and view.status in {Status.LATE, Status.UNDER_WAY}:
+        gone = all(each.person != view.person or each.ends <= day.now for each in day.presences)
+        first = view.person_name.split()[0] if view.person_name else "them"
+        return (f"Take over from {first}" if gone else f"Help {first}"), ""
+    return _own_act(view)
+
+
+def _own_act(view: RoundView) -> tuple[str, str]:
+    first = view.left_labels[0] if view.left_labels else ""
+    if view.round.kind is DutyKind.FEED:
+        if view.in_tubs and view.tray_name:
+            name = f"{view.tray_name[:1].lower()}{view.tray_name[1:]}"
+            return (f"Open {name}" if view.begun else f"Prepare {name}"), ""
+        return "Feed", first
+    verb = {DutyKind.READING: "Read", DutyKind.CLEAN: "Clean"}.get(view.round.kind, "")
+    if view.round.kind in {DutyKind.OPENING, DutyKind.CLOSING}:
+        verb = "Go to"
+    return (verb, first) if verb and first else ("Open it", "")
