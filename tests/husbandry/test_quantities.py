@@ -38,16 +38,17 @@ REGISTRY = pint.UnitRegistry()
 PINT = {
     "°C": ("degC", "degC"), "°F": ("degF", "degC"),
     "mm": ("mm", "mm"), "cm": ("cm", "mm"), "m": ("m", "mm"), "in": ("inch", "mm"), "ft": ("foot", "mm"),
-    "cm²": ("cm**2", "cm**2"), "m²": ("m**2", "cm**2"), "in²": ("inch**2", "cm**2"), "ft²": ("foot**2", "cm**2"),
+    "cm²": ("cm**2", "cm**2"), "m²": ("m**2", "cm**2"), "in²": ("inch**2", "cm**2"),
+    "ft²": ("foot**2", "cm**2"),
     "g": ("g", "g"), "kg": ("kg", "g"), "oz": ("ounce", "g"), "lb": ("pound", "g"),
     "L": ("liter", "liter"), "mL": ("milliliter", "liter"), "gal": ("gallon", "liter"),
     "qt": ("quart", "liter"), "fl oz": ("fluid_ounce", "liter"),
-    "min": ("minute", "minute"), "h": ("hour", "minute"), "days": ("day", "minute"), "weeks": ("week", "minute"),
-    "months": ("month", "minute"), "years": ("year", "minute"),
+    "min": ("minute", "minute"), "h": ("hour", "minute"), "days": ("day", "minute"),
+    "weeks": ("week", "minute"), "months": ("month", "minute"), "years": ("year", "minute"),
 }  # fmt: skip
 PLAIN_COUNTS = {
-    Dimension.UV_INDEX, Dimension.PERCENT, Dimension.ZONE, Dimension.FEEDS, Dimension.INSECTS, Dimension.RODENTS,
-    Dimension.ANIMALS, Dimension.TIMES, Dimension.OF_LENGTH,
+    Dimension.UV_INDEX, Dimension.PERCENT, Dimension.ZONE, Dimension.FEEDS, Dimension.INSECTS,
+    Dimension.RODENTS, Dimension.ANIMALS, Dimension.TIMES, Dimension.OF_LENGTH,
 }  # fmt: skip
 
 
@@ -168,11 +169,10 @@ def test_lengths_that_are_put_together_wrongly_are_refused(text: str):
 def test_any_text_is_either_a_finite_number_or_refused(text: str):
     try:
         value = parse_quantity(text=text, dimension=Dimension.LENGTH, system=System.US).base
-    except QuantityError as refused:
-        assert len(str(refused)) < 300
-    else:
-        assert math.isfinite(value)
-        assert value >= 0
+    except QuantityError:
+        return
+    assert math.isfinite(value)
+    assert value >= 0
 
 
 @given(
