@@ -41,7 +41,7 @@ _today = os.environ.get("ROOMOPS_TODAY") if DEMO else None
 DEMO_TODAY = date.fromisoformat(_today) if _today else None
 
 DATABASE_URL = os.environ.get("DATABASE_URL") or f"sqlite:///{VAR / 'room.sqlite3'}"
-DATABASES = {"default": dj_database_url.parse(DATABASE_URL)}
+DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=60, conn_health_checks=True)}
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # One writer at a time, from the start of its transaction; what was acknowledged survives a power cut.
     DATABASES["default"]["OPTIONS"] = {
@@ -49,8 +49,6 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "timeout": 20,  # seconds a writer waits for the one before it
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
     }
-else:
-    DATABASES["default"].update(CONN_MAX_AGE=60, CONN_HEALTH_CHECKS=True)
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 REDIS_URL = os.environ.get("REDIS_URL", "")
