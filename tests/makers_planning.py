@@ -1,4 +1,5 @@
-"""Small rooms for planning tests: one care stage of each sort, and a room that a test changes with ``replace``.
+"""Small rooms for planning tests: one care stage of each sort, and a room that a test changes with
+``replace``.
 
 The numbers are this file's own, chosen round so that a test can be read; the real care sheets are elsewhere.
 """
@@ -204,7 +205,9 @@ MICE = food("mice-1", "mouse", category="rodent", size_mm=18.0, on_hand=30.0)
 
 
 def room(**changes: Any) -> Room:
-    """Return four hatchlings in one tank, a tray of eight, one person from 8:00 to 18:00; lamps 7:00 to 20:00."""
+    """Return four hatchlings in one tank, a tray of eight, one person from 8:00 to 18:00; lamps 7:00 to
+    20:00.
+    """
     tray_a, tubs_a = tray("a", 8)
     base = Room(
         schema=SCHEMA_VERSION,

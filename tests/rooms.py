@@ -34,7 +34,9 @@ SIZES = {
 
 
 def generated(*, residents: int, people: int, tubs: int, seed: int, **changes: Any) -> Room:
-    """Return a room: three in five are hatchlings in groups, a lot among ten; the rest live alone, all kinds."""
+    """Return a room: three in five are hatchlings in groups, a lot among ten; the rest live alone, all
+    kinds.
+    """
     dice = random.Random(seed)
     tanks, living = _residents(dice=dice, residents=residents)
     trays, made = _tubs(dice=dice, tubs=tubs)

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import fields
+from itertools import pairwise
 
-from roomops.planning.room import SCHEMA_VERSION, Resident, Room
+from roomops.planning.room import SCHEMA_VERSION, Resident, Room, Shift, StageCare
 
 COLDEST_C, HOTTEST_C = -20.0, 80.0
-"""Outside these a reading is a slip of the pen or another unit: a house choice, no animal is kept near either."""
+"""Outside these a reading is a slip of the pen or another unit. Our own limit: no animal is kept near
+either.
+"""
 
 GAP_MOST_OF_LENGTH = 0.2
 GAP_MOST_OF_ESTIMATE = 2.0
@@ -16,13 +19,15 @@ GAP_MOST_OF_ESTIMATE = 2.0
 
 
 def contradictions(*, room: Room) -> tuple[str, ...]:
-    """Return every contradiction in a room's facts as one sentence each; nothing for a room that can be planned."""
+    """Return every contradiction in a room's facts as one sentence each; nothing when it can be planned."""
     return (
         *_version(room),
         *_codes(room),
         *_references(room),
         *_times(room),
+        *_shifts(room),
         *_numbers(room),
+        *(line for care in room.care for line in _care(care)),
         *(line for resident in room.residents for line in _resident(room, resident)),
         *_readings(room),
     )
@@ -30,7 +35,7 @@ def contradictions(*, room: Room) -> tuple[str, ...]:
 
 def _version(room: Room) -> Iterator[str]:
     if room.schema != SCHEMA_VERSION:
-        yield f"schema is {room.schema}: this release reads {SCHEMA_VERSION}, so write the file anew or take the release that wrote it."
+        yield f"schema is {room.schema}: this release reads {SCHEMA_VERSION}, so write the file anew."
 
 
 # ---------------------------------------------------------------- codes
@@ -49,7 +54,7 @@ def _codes(room: Room) -> Iterator[str]:
         for key in sorted({k for k in keys if keys.count(k) > 1} - (split if kind == "resident" else set())):
             yield f"{kind} “{key}” stands {keys.count(key)} times: give each {kind} a code of its own."
         for key in sorted({k for k in keys if not k or "/" in k or k != k.strip()}):
-            yield f"{kind} code “{key}” cannot be used: write letters and digits without a slash or outer blanks."
+            yield f"{kind} code “{key}” cannot be used: write it without a slash or outer blanks."
     stages = [f"{c.kind} {c.stage}" for c in room.care]
     for stage in sorted({s for s in stages if stages.count(s) > 1}):
         yield f"care of “{stage}” stands {stages.count(stage)} times: leave the one that holds."
@@ -88,7 +93,7 @@ def _references(room: Room) -> Iterator[str]:
     for resident in room.residents:
         if (resident.kind, resident.stage) not in care:
             stage = f"“{resident.kind}” at stage “{resident.stage}”"
-            yield f"resident “{resident.key}” is {stage}, for which the file has no care: add it or mend the words."
+            yield f"resident “{resident.key}” is {stage}, and the file has no care for it: add or mend it."
 
 
 # ---------------------------------------------------------------- times and numbers
@@ -97,24 +102,35 @@ def _references(room: Room) -> Iterator[str]:
 def _times(room: Room) -> Iterator[str]:
     if not 1320 <= room.day_length_min <= 1560:
         yield f"day_length_min is {room.day_length_min}: write 1440, or what a clock change makes of it."
-    for shift in room.shifts:
-        who = f"shift of “{shift.person}”"
-        if shift.end <= shift.start:
-            yield f"{who} ends at minute {shift.end}, not after its start at {shift.start}: mend one of them."
-        if shift.start < 0:
-            yield f"{who} starts at minute {shift.start}: begin it on this day, at 0 or later."
-        if not 0 <= shift.share <= 1:
-            yield f"{who} has share {shift.share:g}: write a part of the shift between 0 and 1."
-    for person in sorted({s.person for s in room.shifts}):
-        own = sorted((s.start, s.end) for s in room.shifts if s.person == person)
-        if any(b[0] < a[1] for a, b in zip(own, own[1:], strict=False)):
-            yield f"shifts of “{person}” overlap: write them as one, or mend a time."
+    if room.now_min < 0:
+        yield f"now_min is {room.now_min}: write a minute of the day."
     for span in room.peaks:
         if span.end <= span.start:
-            yield f"peak or absence “{span.why}” ends at minute {span.end}, not after {span.start}: mend one of them."
+            what = f"peak or absence “{span.why}”"
+            yield f"{what} ends at minute {span.end}, not after its start at {span.start}: mend one of them."
     for timer in room.timers:
         if not 0 <= timer.on < timer.off <= room.day_length_min:
-            yield f"timer “{timer.key}” is on from {timer.on} to {timer.off}: write minutes of the day, on before off."
+            lit = f"timer “{timer.key}” is on from {timer.on} to {timer.off}"
+            yield f"{lit}: write minutes of the day, on before off."
+
+
+def _shifts(room: Room) -> Iterator[str]:
+    for shift in room.shifts:
+        yield from _shift(shift)
+    for person in sorted({s.person for s in room.shifts}):
+        own = sorted((s.start, s.end) for s in room.shifts if s.person == person)
+        if any(after[0] < before[1] for before, after in pairwise(own)):
+            yield f"shifts of “{person}” overlap: write them as one, or mend a time."
+
+
+def _shift(shift: Shift) -> Iterator[str]:
+    who = f"shift of “{shift.person}”"
+    if shift.end <= shift.start:
+        yield f"{who} ends at minute {shift.end}, not after its start at {shift.start}: mend one of them."
+    if shift.start < 0:
+        yield f"{who} starts at minute {shift.start}: begin it on this day, at 0 or later."
+    if not 0 <= shift.share <= 1:
+        yield f"{who} has share {shift.share:g}: write a part of the shift between 0 and 1."
 
 
 def _numbers(room: Room) -> Iterator[str]:
@@ -124,16 +140,26 @@ def _numbers(room: Room) -> Iterator[str]:
             yield f"setting {field.name} is {value:g}: write 0 or more."
     if room.settings.watch_most < 1:
         yield f"setting watch_most is {room.settings.watch_most}: write 1 or more animals."
-    for tub in room.tubs:
-        if tub.fits_mm <= 0:
-            yield f"tub “{tub.key}” fits {tub.fits_mm:g} mm: write the longest animal that it serves."
+    for tub in (t for t in room.tubs if t.fits_mm <= 0):
+        yield f"tub “{tub.key}” fits {tub.fits_mm:g} mm: write the longest animal that it serves."
     for food in room.foods:
         if food.on_hand < 0:
             yield f"food “{food.key}” has {food.on_hand:g} on hand: write 0 or more."
         if food.size_mm is not None and food.size_mm <= 0:
             yield f"food “{food.key}” is {food.size_mm:g} mm: write a size above 0 or leave it out."
-    if room.now_min < 0:
-        yield f"now_min is {room.now_min}: write a minute of the day."
+
+
+def _care(care: StageCare) -> Iterator[str]:
+    what, feeding = f"care of “{care.kind} {care.stage}”", care.feeding
+    if feeding.every_days < 1:
+        yield f"{what} feeds every {feeding.every_days} days: write 1 or more."
+    if any(meal.slot < 1 for meal in feeding.meals):
+        yield f"{what} has a meal in slot {min(m.slot for m in feeding.meals)}: number feeds from 1."
+    for meal in feeding.meals:
+        if meal.category != "greens" and not meal.kinds:
+            yield f"{what} names no food for feed {meal.slot}: write the kinds that may be given."
+        if meal.count < 0:
+            yield f"{what} gives {meal.count} in feed {meal.slot}: write 0 or more."
 
 
 def _resident(room: Room, resident: Resident) -> Iterator[str]:
@@ -147,7 +173,7 @@ def _resident(room: Room, resident: Resident) -> Iterator[str]:
     for name in ("length_on", "gap_on", "weight_on", "last_fed_on"):
         value = getattr(resident, name)
         if value is not None and value > room.day:
-            yield f"{who} has {name} {value.isoformat()}, after the day {room.day.isoformat()}: mend the date."
+            yield f"{who} has {name} {value.isoformat()}, after the day {room.day}: mend the date."
     yield from _gap(room, resident, who)
 
 
@@ -172,4 +198,4 @@ def _readings(room: Room) -> Iterator[str]:
                 "write degrees Celsius, or read again."
             )
         if reading.on > room.day:
-            yield f"the {reading.spot} reading of tank “{reading.tank}” is of {reading.on.isoformat()}: mend the date."
+            yield f"the {reading.spot} reading of tank “{reading.tank}” is of {reading.on}: mend the date."

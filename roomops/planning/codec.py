@@ -17,14 +17,14 @@ __all__ = [
     "digest",
     "parse_plan",
     "parse_room",
-    "plan_to_document",
     "plan_from_document",
     "plan_text",
+    "plan_to_document",
     "read_plan",
     "read_room",
-    "room_to_document",
     "room_from_document",
     "room_text",
+    "room_to_document",
 ]
 
 
@@ -61,7 +61,9 @@ def room_from_document(document: object) -> Room:
 
 
 def plan_from_document(document: object) -> Plan:
-    """Return the plan of plain values. Raises RoomFileError; whether the plan is a good one is for ``verify``."""
+    """Return the plan of plain values. Raises RoomFileError; whether the plan is a good one is for
+    ``verify``.
+    """
     _versioned(document, what="plan file")
     return shaped(Plan, document, at="")
 

@@ -12,7 +12,8 @@ from roomops.planning.room import FED, DutyKind, Resident, Room, Tank
 
 
 def due(*, room: Room) -> tuple[Duty, ...]:
-    """Return the day's duties, done ones among them, in a fixed order: walks, kitchen, feeds, readings, cleans.
+    """Return the day's duties, done ones among them, in a fixed order: walks, kitchen, feeds, readings,
+    cleans.
 
     A duty's key is day/kind/subject/slot: it names the work and not the plan, so that what was written about
     it holds after any re-planning. Raises KeyError for a resident whose care or tank the room lacks.
@@ -47,7 +48,7 @@ def _tanks(*, facts: Facts) -> Iterator[Tank]:
     yield from sorted(lived_in, key=lambda t: (order.get(t.rack, 0), t.rack, t.order, t.key))
 
 
-def _tank_duty(  # noqa: PLR0913
+def _tank_duty(
     *,
     facts: Facts,
     tank: Tank,
@@ -188,7 +189,9 @@ def _room_duty(*, facts: Facts, kind: DutyKind, closes: int, minutes: float) -> 
 
 
 def _feeds(*, facts: Facts) -> Iterator[Duty]:
-    """Slot by slot, so that the first feeds have first call on the shelf; settled ones take nothing from it."""
+    """Slot by slot, so that the first feeds have first call on the shelf; settled ones take nothing from
+    it.
+    """
     shelf = Shelf(room=facts.room)
     slots = sorted({meal.slot for meals in facts.meals.values() for meal in meals})
     for slot in slots:

@@ -1,4 +1,6 @@
-"""A good plan at once, no solver: rounds filled first, then placed by several priority rules; the best is kept."""
+"""A good plan at once, no solver: rounds filled first, then placed by several priority rules; the best is
+kept.
+"""
 
 from __future__ import annotations
 
@@ -126,10 +128,10 @@ def prepare(*, room: Room, previous: Plan | None = None) -> Task:
 def plan_day(*, room: Room, previous: Plan | None = None) -> Plan:
     """Return a good plan of the room's day at once, method 'quick'.
 
-    Every priority rule is tried and the best by the aims in strict order is kept. With a ``previous`` plan the day
-    is also repaired: what stood and still fits stays, the rest is put in; that wins wherever it serves as much, no
-    later. A day that cannot be served comes back as a plan that says so. Raises KeyError for a resident whose tank
-    or care stage the room lacks (a room file is checked before).
+    Every priority rule is tried and the best by the aims in strict order is kept. With a ``previous`` plan
+    the day is also repaired: what stood and still fits stays, the rest is put in; that wins wherever it
+    serves as much, no later. A day that cannot be served comes back as a plan that says so. Raises KeyError
+    for a resident whose tank or care stage the room lacks (a room file is checked before).
     """
     task = prepare(room=room, previous=previous)
     best: State | None = None
@@ -164,7 +166,9 @@ def build(*, task: Task, rule: Rule) -> State:
 
 
 def _reserve(*, state: State, jobs: Iterable[Job]) -> None:
-    """Keep late spots for quarantine's feeds, with as few people as will do, so that clean ones still go first."""
+    """Keep late spots for quarantine's feeds, with as few people as will do, so that clean ones still go
+    first.
+    """
     for job in jobs:
         limits = state.bounds(job)
         if limits is not None:

@@ -1,6 +1,8 @@
-"""A better plan by ruin and recreate: take some rounds out, put them back in another order, keep what is no worse.
+"""A better plan by ruin and recreate: take some rounds out, put them back in another order, keep what is no
+worse.
 
-A fixed number of steps and a seeded generator: the same facts, steps and seed give the same plan on any machine.
+A fixed number of steps and a seeded generator: the same facts, steps and seed give the same plan on any
+machine.
 """
 
 from __future__ import annotations
@@ -37,9 +39,9 @@ def plan_day(
 ) -> Plan:
     """Return a plan no worse than ``start`` in the strict order of the aims, method 'improved'.
 
-    ``start`` is a plan of the same facts (else the quick one is made), ``iterations`` and ``seed`` are the room's
-    settings unless given. With ``previous`` a day under way is bettered without moving more than the start does.
-    Raises KeyError as the quick plan does.
+    ``start`` is a plan of the same facts (else the quick one is made), ``iterations`` and ``seed`` are the
+    room's settings unless given. With ``previous`` a day under way is bettered without moving more than the
+    start does. Raises KeyError as the quick plan does.
     """
     settings = room.settings
     steps = settings.iterations if iterations is None else iterations

@@ -99,7 +99,9 @@ def longest_out(*, settings: Settings, heads: int, watch: int) -> float:
 
 
 def heads_within(*, settings: Settings, watch: int, most_out: int) -> int:
-    """Return how many animals one round may take without one of them being out of heat too long; 0 for none."""
+    """Return how many animals one round may take without one of them being out of heat too long; 0 for
+    none.
+    """
     heads = 0
     while heads < settings.watch_most:
         if longest_out(settings=settings, heads=heads + 1, watch=watch) > most_out + 1e-9:

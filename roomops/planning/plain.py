@@ -35,7 +35,8 @@ def plain(value: Any) -> Any:
 
 
 def digest(room: Room) -> str:
-    """Return the SHA-256 of the room's facts in hex: the same facts give the same, whenever they were written down.
+    """Return the SHA-256 of the room's facts in hex: the same facts give the same, whenever they were
+    written down.
 
     ``facts_changed`` is when and not what, so it is left out.
     """

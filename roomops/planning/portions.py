@@ -1,4 +1,6 @@
-"""What each head is offered: feeding rules held against the shelf, and what one feed takes is gone for the next."""
+"""What each head is offered: feeding rules held against the shelf, and what one feed takes is gone for the
+next.
+"""
 
 from __future__ import annotations
 
@@ -31,7 +33,8 @@ class Shelf:
             self._by_kind.setdefault(food.kind, []).append(_Left(food))
 
     def take(self, *, resident: Resident, care: StageCare, meal: Meal, settled: bool) -> Portion:
-        """Return what one head gets; all heads of a lot are fed from one batch. ``food`` is '' when nothing fits.
+        """Return what one head gets; all heads of a lot are fed from one batch. ``food`` is '' when nothing
+        fits.
 
         A ``settled`` feed has left the shelf already and takes nothing more.
         """
@@ -47,7 +50,9 @@ class Shelf:
 
 
 def _cup(*, meal: Meal, batches: list[_Left]) -> Portion:
-    """A cup of greens, of whatever kind a room's own sheet names: the sheet's first kind there is, oldest first."""
+    """A cup of greens, of whatever kind a room's own sheet names: the sheet's first kind there is, oldest
+    first.
+    """
     here = [batch for batch in batches if batch.on_hand > 0]
     best = min(here, key=lambda b: (meal.kinds.index(b.kind), b.received, b.key), default=None)
     return Portion(

@@ -1,7 +1,7 @@
 """The room as facts: the only input of planning.
 
-Times are whole minutes elapsed since local midnight of ``Room.day`` (so a day of a clock change has 1380 or 1500 of
-them); the doors turn them into clock times. Lengths in mm, weights in g, temperatures in °C.
+Times are whole minutes elapsed since local midnight of ``Room.day`` (so a day of a clock change has 1380 or
+1500 of them); the doors turn them into clock times. Lengths in mm, weights in g, temperatures in °C.
 """
 
 from __future__ import annotations
@@ -181,7 +181,9 @@ class Done:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Begun:
-    """A round under way: its duties are not planned again; its person and tubs are taken until they are free."""
+    """A round under way: its duties are not planned again; its person and tubs are taken until they are
+    free.
+    """
 
     person: str
     duties: tuple[str, ...]

@@ -31,7 +31,9 @@ class Terms:
 
 
 def benches(*, facts: Facts) -> Benches:
-    """Return the trays, long ones in stretches of what one person can watch, large tubs first, in counter order."""
+    """Return the trays, long ones in stretches of what one person can watch, large tubs first, in counter
+    order.
+    """
     most = max(facts.room.settings.watch_most, 1)
     by_tray: dict[str, list[Tub]] = {
         tray.key: [] for tray in sorted(facts.room.trays, key=lambda t: (t.order, t.key))
@@ -209,8 +211,8 @@ def _tub_feeds(
 def fill_first(*, duties: list[Duty], may_share: Callable[[list[Duty]], bool]) -> Iterator[list[Duty]]:
     """Give rounds that are filled up one after the other: 8 and 4, not 6 and 6.
 
-    Whole tanks go first, the next ones in walking order; a tank is parted only when no whole one of the next few
-    fills the round.
+    Whole tanks go first, the next ones in walking order; a tank is parted only when no whole one of the next
+    few fills the round.
     """
     tanks = [list(group) for _, group in groupby(duties, key=lambda d: d.tank)]
     while tanks:
@@ -227,7 +229,9 @@ def fill_first(*, duties: list[Duty], may_share: Callable[[list[Duty]], bool]) -
 
 
 class Company:
-    """Which feeds may share a round: heads watched at once, minutes out of heat, windows, tubs of one tray."""
+    """Which feeds may share a round: heads watched at once, minutes out of heat, windows, tubs of one
+    tray.
+    """
 
     def __init__(self, *, settings: Settings, terms: dict[str, Terms], counters: Benches) -> None:
         self._settings, self._terms, self._counters = settings, terms, counters

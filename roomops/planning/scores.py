@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 from roomops.husbandry.care import Need
 from roomops.planning.jobs import Job
@@ -27,7 +28,9 @@ def in_order(scores: Scores) -> Order:
 
 
 class Judge:
-    """Counts the aims. ``blocked`` heads by need were never placeable; ``previous`` is what should stay put."""
+    """Counts the aims. ``blocked`` heads by need were never placeable; ``previous`` is what should stay
+    put.
+    """
 
     def __init__(self, *, jobs: tuple[Job, ...], blocked: Mapping[Need, int], previous: Plan | None) -> None:
         self._jobs = jobs
@@ -72,8 +75,8 @@ class Judge:
                 if spot is None:
                     break
                 bites.append(spot.start + self._jobs[index].bites)
-            gaps = [b - a for a, b in zip(bites, bites[1:], strict=False)]
-            total += heads * sum(abs(b - a) for a, b in zip(gaps, gaps[1:], strict=False))
+            gaps = [b - a for a, b in pairwise(bites)]
+            total += heads * sum(abs(b - a) for a, b in pairwise(gaps))
         return total
 
     def _moved(self, state: State) -> int:
@@ -91,7 +94,9 @@ class Judge:
 
 
 def _chains(jobs: tuple[Job, ...]) -> list[tuple[int, tuple[int, ...]]]:
-    """Return (heads, rounds in slot order) of all animals with three feeds or more, alike ones counted together."""
+    """Return (heads, rounds in slot order) of all animals with three feeds or more, alike ones counted
+    together.
+    """
     feeds: dict[str, list[tuple[int, int, int]]] = {}
     for job in jobs:
         for duty in job.duties if job.kind is DutyKind.FEED else ():

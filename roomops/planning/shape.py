@@ -1,4 +1,6 @@
-"""Plain values into frozen facts, strictly: each wrong value is named with where it stands and what to write."""
+"""Plain values into frozen facts, strictly: each wrong value is named with where it stands and what to
+write.
+"""
 
 from __future__ import annotations
 

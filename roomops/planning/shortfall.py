@@ -1,11 +1,12 @@
-"""Why a duty did not fit, with the numbers, and what would make it fit. Sentences are worded on the top floor.
+"""Why a duty did not fit, with the numbers, and what would make it fit. Sentences are worded on the top
+floor.
 
-Numbers by name: ``people`` on shift, ``opens`` and ``closes`` (minutes of the day), ``needed_min`` (one round),
-``window_min``, ``free_min`` (longest stretch that was left), ``short_min`` (what is missing), ``left_min`` (of the
-share of shifts that may be planned), ``heads``, ``tubs`` (that fit), ``tubs_short``, ``length_mm``, ``largest_mm``,
-``read_c``, ``band_low_c``, ``read_at``, ``most_mm`` (prey), ``smallest_mm`` and ``on_hand`` (shelf), ``wanted``,
-``gap_min``, ``first_at``, ``out_min``, ``most_out_min``, ``slot`` (of the feed that is missing), and, as 1 or 0,
-``more_people_help`` and ``more_tubs_help``.
+Numbers by name: ``people`` on shift, ``opens`` and ``closes`` (minutes of the day), ``needed_min`` (one
+round), ``window_min``, ``free_min`` (longest stretch that was left), ``short_min`` (what is missing),
+``left_min`` (of the share of shifts that may be planned), ``heads``, ``tubs`` (that fit), ``tubs_short``,
+``length_mm``, ``largest_mm``, ``read_c``, ``band_low_c``, ``read_at``, ``most_mm`` (prey), ``smallest_mm``
+and ``on_hand`` (shelf), ``wanted``, ``gap_min``, ``first_at``, ``out_min``, ``most_out_min``, ``slot`` (of
+the feed that is missing), and, as 1 or 0, ``more_people_help`` and ``more_tubs_help``.
 """
 
 from __future__ import annotations
@@ -154,8 +155,8 @@ def unplaced(*, facts: Facts, state: State, job: Job) -> tuple[Shortfall, ...]:
 
 
 def _reason(*, facts: Facts, state: State, job: Job) -> tuple[Why, Numbers]:
-    window = {"opens": job.opens, "closes": job.closes}
     if not facts.room.shifts:
+        window = {"opens": job.opens, "closes": job.closes}
         return Why.NOBODY_ON_SHIFT, {"people": 0, **window, "needed_min": job.total}
     if job.quarantine and not any(lane.may_quarantine for lane in state.lanes):
         return Why.NOT_ALLOWED, {"people": len(state.lanes)}
@@ -168,16 +169,22 @@ def _reason(*, facts: Facts, state: State, job: Job) -> tuple[Why, Numbers]:
     bounds = state.bounds(job)
     if bounds is None:
         return _gap_too_short(facts=facts, job=job, state=state)
-    present = _present(state=state, job=job, low=bounds[0], high=bounds[1])
-    if present < job.total:
-        return Why.NOBODY_ON_SHIFT, {
-            "people": 0,
-            **window,
-            "needed_min": job.total,
-            "present_min": present,
-            "short_min": job.total - present,
-        }
-    return Why.NO_TIME, _no_time(state=state, job=job, low=bounds[0], high=bounds[1])
+    return _crowded(state=state, job=job, low=bounds[0], high=bounds[1])
+
+
+def _crowded(*, state: State, job: Job, low: int, high: int) -> tuple[Why, Numbers]:
+    """Nobody is there long enough while it could be done, or all who are have other work."""
+    present = _present(state=state, job=job, low=low, high=high)
+    if present >= job.total:
+        return Why.NO_TIME, _no_time(state=state, job=job, low=low, high=high)
+    return Why.NOBODY_ON_SHIFT, {
+        "people": 0,
+        "opens": job.opens,
+        "closes": job.closes,
+        "needed_min": job.total,
+        "present_min": max(present, 0),
+        "short_min": job.total - present,
+    }
 
 
 def _closed(*, facts: Facts, job: Job, room_for_it: int) -> tuple[Why, Numbers]:

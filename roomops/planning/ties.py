@@ -20,7 +20,9 @@ def tied(*, facts: Facts, made: list[Job]) -> tuple[Job, ...]:
 
 
 def given(*, facts: Facts, duty: str) -> int | None:
-    """Return the minute at which a settled feed counts as begun, or None for one that is open or found nobody."""
+    """Return the minute at which a settled feed counts as begun, or None for one that is open or found
+    nobody.
+    """
     if duty in facts.begun:
         return facts.begun[duty]
     done = facts.done.get(duty)

@@ -1,12 +1,13 @@
 """Every breach of a plan, found by code that shares nothing with the planner.
 
-This file and its two parts (``verify_due``, ``verify_feeds``) read the room's facts and the plan and import no
-method that they judge. A plan is kept only when this returns nothing.
+This file and its two parts (``verify_due``, ``verify_feeds``) read the room's facts and the plan and import
+no method that they judge. A plan is kept only when this returns nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from roomops.planning.plan import Breach, Duty, Plan, Round, StepKind, Why
 from roomops.planning.room import DutyKind, Need, Room, Span
@@ -17,10 +18,12 @@ TUB_STEPS = (StepKind.PREPARE, StepKind.TO_TUBS, StepKind.FEED, StepKind.RETURN,
 
 
 def breaches(*, room: Room, plan: Plan) -> tuple[Breach, ...]:
-    """Return every rule that ``plan`` breaks for ``room``, in a fixed order; nothing for a plan that may be kept.
+    """Return every rule that ``plan`` breaks for ``room``, in a fixed order; nothing for a plan that may be
+    kept.
 
-    Numbers are minutes of the day, minutes, mm or °C as their names say. Raises nothing for a plan that makes no
-    sense: that is a breach. Raises LookupError or KeyError for a room that names a tank or care stage it lacks.
+    Numbers are minutes of the day, minutes, mm or °C as their names say. Raises nothing for a plan that
+    makes no sense: that is a breach. Raises LookupError or KeyError for a room that names a tank or care
+    stage it lacks.
     """
     eyes = Eyes(room, plan)
     if (plan.room, plan.day, plan.schema) != (room.room, room.day.isoformat(), room.schema):
@@ -42,7 +45,7 @@ def _numbering(plan: Plan) -> Iterator[Breach]:
     for place, round_ in enumerate(plan.rounds, start=1):
         if round_.number != place:
             yield breach("numbered through the day", round=round_.key, number=round_.number, place=place)
-    for before, after in zip(plan.rounds, plan.rounds[1:], strict=False):
+    for before, after in pairwise(plan.rounds):
         if after.start < before.start:
             yield breach("numbered through the day", round=after.key, start=after.start, before=before.start)
     keys = [r.key for r in plan.rounds]
@@ -150,7 +153,7 @@ def _people(eyes: Eyes) -> Iterator[Breach]:
 
 def _one_at_a_time(eyes: Eyes, person: str, rounds: list[Round]) -> Iterator[Breach]:
     line = sorted(rounds, key=lambda r: (r.start, r.end))
-    for before, after in zip(line, line[1:], strict=False):
+    for before, after in pairwise(line):
         if after.start < before.end:
             yield breach("one round at a time", round=after.key, start=after.start, free=before.end)
     for begun in eyes.room.begun:
@@ -192,7 +195,9 @@ def _overlap(round_: Round, span: Span) -> bool:
 
 
 def _quarantine_last(eyes: Eyes) -> Iterator[Breach]:
-    """For each person, kind and slot (feeds of day and of night apart) clean animals come before quarantine."""
+    """For each person, kind and slot (feeds of day and of night apart) clean animals come before
+    quarantine.
+    """
     last: dict[tuple[str, str, int, str], int] = {}
     clean = [r for r in eyes.plan.rounds if not r.quarantine]
     for round_ in clean:

@@ -1,10 +1,12 @@
-"""The verifier's own idea of what falls due: worked out from the room alone, to be held against a plan's duties.
+"""The verifier's own idea of what falls due: worked out from the room alone, to be held against a plan's
+duties.
 
 Shares no code with the planner on purpose: a mistake made twice the same way would not be found.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from roomops.planning.plan import Breach, Duty, Plan
@@ -22,7 +24,6 @@ from roomops.planning.room import (
     Tank,
     Timer,
 )
-
 
 _WEEK = range(1, 8)
 
@@ -80,7 +81,9 @@ class Eyes:
         return sorted(self.meals(resident))
 
     def gap(self, resident: Resident) -> int:
-        """The least minutes from feed to feed: the figure for the day's number of feeds, else for the next fewer."""
+        """The least minutes from feed to feed: the figure for the day's number of feeds, else for the next
+        fewer.
+        """
         feeding = self.care(resident).feeding
         number = len(self.slots(resident))
         table = dict(feeding.gap_min)
@@ -90,7 +93,9 @@ class Eyes:
         return table[max(fewer)] if fewer else table[min(table)]
 
     def low_basking(self, tank: str) -> tuple[float, float, int] | None:
-        """The last basking reading of today, if below the band of somebody living there: value, band, minute."""
+        """The last basking reading of today, if below the band of somebody living there: value, band,
+        minute.
+        """
         return self._low.get(tank)
 
     def _low_basking(self) -> dict[str, tuple[float, float, int]]:
@@ -133,8 +138,8 @@ class Eyes:
         slot = int(str(more.get("slot", 0)))
         need = Need.SHOULD if kind is DutyKind.CLEAN else Need.MUST
         return Duty(
-            key=self._key(kind, tank.key, slot), kind=kind, subject=tank.key, slot=slot, need=need, opens=opens,
-            closes=closes, minutes=minutes, tank=tank.key, quarantine=self.apart(tank.key),
+            key=self._key(kind, tank.key, slot), kind=kind, subject=tank.key, slot=slot, need=need,
+            opens=opens, closes=closes, minutes=minutes, tank=tank.key, quarantine=self.apart(tank.key),
         )  # fmt: skip
 
     def _walks(self, tank: Tank) -> Iterator[Duty]:
@@ -202,10 +207,11 @@ class Eyes:
             in_tub = care.feeding.place is Place.TUB and meals[slot].category != "greens"
             carry = s.prepare_min + resident.heads * (s.to_tub_min + s.back_min) + s.hands_wash_min
             yield Duty(
-                key=self._key(DutyKind.FEED, resident.key, slot), kind=DutyKind.FEED, subject=resident.key, slot=slot,
-                need=meals[slot].need, opens=opens + place * self.gap(resident), closes=closes,
+                key=self._key(DutyKind.FEED, resident.key, slot), kind=DutyKind.FEED, subject=resident.key,
+                slot=slot, need=meals[slot].need, opens=opens + place * self.gap(resident), closes=closes,
                 minutes=carry if in_tub else s.tank_feed_min * resident.heads, tank=resident.tank,
-                heads=resident.heads, length_mm=resident.length_mm, quarantine=self.apart(resident.tank), in_tub=in_tub,
+                heads=resident.heads, length_mm=resident.length_mm, quarantine=self.apart(resident.tank),
+                in_tub=in_tub,
             )  # fmt: skip
 
     def _fed_today(self, resident: Resident, every_days: int) -> bool:
@@ -225,10 +231,10 @@ class Eyes:
 
 
 def duty_breaches(eyes: Eyes) -> Iterator[Breach]:
-    """Every duty that must be there is, as it must be, and no other; each open one is planned once or explained."""
-    counted: dict[str, int] = {}
-    for name in [d.key for d in eyes.plan.duties]:
-        counted[name] = counted.get(name, 0) + 1
+    """Every duty that must be there is, as it must be, and no other; each open one is planned once or
+    explained.
+    """
+    counted = Counter(d.key for d in eyes.plan.duties)
     for name, duty in eyes.expected.items():
         if name not in counted:
             yield breach("missing duty", duty=name)
@@ -243,25 +249,19 @@ def duty_breaches(eyes: Eyes) -> Iterator[Breach]:
 
 
 def _answered(eyes: Eyes) -> Iterator[Breach]:
-    planned = [(key, r.key) for r in eyes.plan.rounds for key in r.duties]
-    left = [s.duty for s in eyes.plan.unplaced]
-    for name, round_key in planned:
-        if name not in eyes.duties:
+    planned = [(name, r.key) for r in eyes.plan.rounds for name in r.duties]
+    left = [(s.duty, "") for s in eyes.plan.unplaced]
+    for name, round_key in planned + left:
+        if name not in eyes.expected:
             yield breach("unknown duty", round=round_key, duty=name)
-        if name in eyes.settled:
+        elif name in eyes.settled:
             yield breach("settled planned again", round=round_key, duty=name)
-    times: dict[str, int] = {}
-    for name in [n for n, _ in planned] + left:
-        times[name] = times.get(name, 0) + 1
+    times = Counter(name for name, _ in planned + left)
     for name in eyes.expected:
-        wanted = 0 if name in eyes.settled else 1
-        if times.get(name, 0) > max(wanted, 1):
+        if times[name] > 1:
             yield breach("planned twice", duty=name, times=times[name])
-        if times.get(name, 0) < wanted:
+        if times[name] == 0 and name not in eyes.settled:
             yield breach("not planned", duty=name)
-    for name in left:
-        if name not in eyes.expected or name in eyes.settled:
-            yield breach("unknown duty", duty=name)
 
 
 def _same(want: Duty, got: Duty) -> bool:

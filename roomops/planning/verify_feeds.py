@@ -1,8 +1,11 @@
-"""The verifier's rules for feeding: tubs, minutes out of heat, gaps, quarantine last, heat before food, prey."""
+"""The verifier's rules for feeding: tubs, minutes out of heat, gaps, quarantine last, heat before food,
+prey.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from roomops.planning.plan import Breach, Duty, Portion, Round, Step, StepKind, Why
 from roomops.planning.room import DutyKind, Food, Need, PreyBasis, Tub
@@ -90,20 +93,24 @@ def _out_of_heat(eyes: Eyes, round_: Round, duties: list[Duty]) -> Iterator[Brea
 def _tubs_in_time(eyes: Eyes) -> Iterator[Breach]:
     """A tub serves again when it is washed and dry."""
     uses: dict[str, list[tuple[int, int, str]]] = {}
+    for tub, use in _uses(eyes):
+        uses.setdefault(tub, []).append(use)
+    for tub in sorted(uses):
+        for (_, free, _), (start, _, key) in pairwise(sorted(uses[tub])):
+            if start < free:
+                yield breach("tub washed first", round=key, start=start, washed=free)
+
+
+def _uses(eyes: Eyes) -> Iterator[tuple[str, tuple[int, int, str]]]:
+    """Each tub with when it is taken, when it is washed, and for which round."""
     for begun in eyes.room.begun:
         for tub in begun.tubs:
-            uses.setdefault(tub, []).append((0, begun.tubs_free, ""))
+            yield tub, (0, begun.tubs_free, "")
     for round_ in eyes.plan.rounds:
         out, wash = step(round_, StepKind.TO_TUBS), step(round_, StepKind.WASH)
         if out is not None and wash is not None:
-            for tub in {s.tub for s in round_.seats}:
-                washed = wash.start + eyes.room.settings.wash_min
-                uses.setdefault(tub, []).append((out.start, washed, round_.key))
-    for tub in sorted(uses):
-        busy = sorted(uses[tub])
-        for (_, free, _), (start, _, key) in zip(busy, busy[1:], strict=False):
-            if start < free:
-                yield breach("tub washed first", round=key, start=start, washed=free)
+            for tub in sorted({s.tub for s in round_.seats}):
+                yield tub, (out.start, wash.start + eyes.room.settings.wash_min, round_.key)
 
 
 # ---------------------------------------------------------------- each feed
@@ -213,27 +220,32 @@ def _told(portion: Portion) -> tuple[float | None, float | None, bool]:
 
 
 def _shelf(eyes: Eyes) -> Iterator[Breach]:
-    """No more is offered than is there, nothing fitting is called missing, and the oldest goes first."""
+    """No more is offered than is there; nothing that fits is called missing; the oldest batch goes first."""
     left = {f.key: f.on_hand for f in eyes.room.foods}
-    offered = [d for d in eyes.plan.duties if d.key in eyes.in_round and d.portion and d.portion.food in left]
     held = [d for d in eyes.plan.duties if d.key not in eyes.settled and d.portion and d.portion.food in left]
-    for duty in offered:
+    offered = [d for d in held if d.key in eyes.in_round]
+    yield from _taken(offered, left)
+    for duty in (d for d in held if d.key not in eyes.in_round):  # promised to it, should a time be found
         left[_portion(duty).food] -= _portion(duty).count * duty.heads
-    for key, remaining in left.items():
-        if remaining < -SMALL:
-            yield breach("shelf empty", duty=key, short=-remaining)
-    for duty in held:
-        if duty.key not in eyes.in_round:  # asked for by a feed that found no time: still promised to it
-            left[_portion(duty).food] -= _portion(duty).count * duty.heads
     for duty in (d for d in offered if d.key in eyes.expected):
-        chosen = eyes.foods[_portion(duty).food]
-        for food in _enough(eyes, eyes.expected[duty.key], left):
-            if food.kind == chosen.kind and food.received < chosen.received:
-                yield breach("oldest first", duty=duty.key, days=(chosen.received - food.received).days)
-    for short in eyes.plan.unplaced:
-        wanted = eyes.expected.get(short.duty)
-        if short.why is Why.NO_FOOD and (wanted is None or _enough(eyes, wanted, left)):
-            yield breach("food was there", duty=short.duty)
+        yield from _oldest_first(eyes, duty, left)
+    for name, why in eyes.left.items():
+        if why is Why.NO_FOOD and (name not in eyes.expected or _enough(eyes, eyes.expected[name], left)):
+            yield breach("food was there", duty=name)
+
+
+def _taken(duties: list[Duty], left: dict[str, float]) -> list[Breach]:
+    """Take portions off the shelf; return the batches that hold less than was taken."""
+    for duty in duties:
+        left[_portion(duty).food] -= _portion(duty).count * duty.heads
+    return [breach("shelf empty", duty=key, short=-rest) for key, rest in left.items() if rest < -SMALL]
+
+
+def _oldest_first(eyes: Eyes, duty: Duty, left: dict[str, float]) -> Iterator[Breach]:
+    chosen = eyes.foods[_portion(duty).food]
+    for food in _enough(eyes, eyes.expected[duty.key], left):
+        if food.kind == chosen.kind and food.received < chosen.received:
+            yield breach("oldest first", duty=duty.key, days=(chosen.received - food.received).days)
 
 
 def _portion(duty: Duty) -> Portion:
