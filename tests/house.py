@@ -70,7 +70,7 @@ def texts(*starts: str, ends: tuple[str, ...] = ("",)) -> Iterator[tuple[str, st
     """(path, text) of the project's text files below the given folders."""
     for path in files_of_the_project():
         if path.startswith(starts or ("",)) and path.endswith(ends) and Path(path).suffix not in NO_TEXT:
-            yield path, (TOP / path).read_text(encoding="utf-8")
+            yield path, (TOP / path).read_bytes().decode("utf-8")  # line ends as they are
 
 
 def dotted(node: ast.AST) -> str:

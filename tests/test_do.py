@@ -1,6 +1,7 @@
 """The one hand that sets the project up: finding Python, free ports, one sentence for what is missing."""
 
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -246,6 +247,36 @@ def test_a_python_without_the_parts_for_environments_is_told_which_package(
     monkeypatch.setattr(do, "apt_install", lambda *packages: False)
     with pytest.raises(do.Stop, match=r"install the package python3\.11-venv and run this again"):
         do.make_venv(folder=tmp_path / "venv", python=str(bare))
+
+
+# ---------------------------------------------------------------- make only calls it
+
+
+@pytest.mark.skipif(
+    shutil.which("make") is None, reason="there is no make here; the README gives the line without"
+)
+def test_variables_of_make_reach_the_command() -> None:
+    told = subprocess.run(
+        ["make", "demo", "PORT=eighty"], cwd=do.TOP, capture_output=True, text=True, check=False
+    )
+    assert told.returncode != 0
+    assert "PORT=eighty is no port" in told.stderr
+
+
+def test_every_command_of_make_is_one_line_that_calls_this_file() -> None:
+    lines = (do.TOP / "Makefile").read_text(encoding="utf-8").splitlines()
+    aliases = dict(line.split(": ; @", 1) for line in lines if ": ; " in line)
+    assert {"demo", "test"} <= set(aliases) <= set(do.COMMAND)
+    assert all(line.startswith(f"python3 do.py {name}") for name, line in aliases.items())
+    assert [line for line in lines if not line.startswith(("#", ".PHONY")) and ": ; @" not in line] == []
+
+
+def test_the_two_commands_of_the_readme_run_before_a_change_lands() -> None:
+    readme, checks = (do.TOP / name for name in ("README.md", ".ci/run"))
+    for command in ("make demo", "make test", "python3 do.py demo", "python3 do.py test"):
+        assert command in readme.read_text(encoding="utf-8")
+    assert "make test" in checks.read_text(encoding="utf-8")
+    assert "python3 do.py demo" in checks.read_text(encoding="utf-8")
 
 
 # ---------------------------------------------------------------- the environment
