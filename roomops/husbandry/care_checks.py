@@ -29,8 +29,8 @@ def check_sheet(*, sheet: CareSheet, file: str) -> None:
         at = whole.under(f"stage “{stage.key}”")
         figures = figures_of(sheet=sheet, stage=stage.key)
         _complete(sheet=sheet, figures=figures, at=at)
-        _limits_outside(figures=figures, at=at)
         _order(figures=figures, at=at)
+        _limits_outside(figures=figures, at=at)
         _feeds(sheet=sheet, stage=stage.key, figures=figures, at=at)
 
 

@@ -79,8 +79,8 @@ def test_at_sunrise_and_sunset_pvlib_has_the_suns_upper_edge_on_the_horizon(lati
 
 @pytest.mark.parametrize("latitude", LATITUDES)
 def test_sunrise_noon_and_sunset_are_within_a_minute_of_pvlib_up_to_72_degrees(latitude: float):
-    # NOAA states a minute for latitudes up to 72° (Solar Calculation Details). Left out are days and nights of
-    # under two hours: there the library's single step is minutes off, and the test above holds instead.
+    # NOAA states a minute for latitudes up to 72° (Solar Calculation Details). Left out are days and nights
+    # of under two hours: there the library's single step is minutes off, and the test above holds instead.
     for found in _year_of_sun_days(latitude):
         assert abs(found.noon - _theirs(latitude, "transit", found.noon)) < dt.timedelta(minutes=1)
         if found.sunrise is None or found.sunset is None:
@@ -102,8 +102,8 @@ def _theirs(latitude: float, column: str, moment: dt.datetime) -> dt.datetime:
     ("day", "sunset"), [(dt.date(2003, 10, 16), "17:20:19"), (dt.date(2003, 10, 17), "17:18:51")]
 )
 def test_the_worked_examples_sunset_belongs_to_the_evening_before(day: dt.date, sunset: str):
-    # NREL's 17:20:19 is the sunset of the UTC date 2003-10-17, which in Golden is the evening of the 16th; the
-    # next evening's, 17.314 h, stands in a public test of the same algorithm.
+    # NREL's 17:20:19 is the sunset of the UTC date 2003-10-17, which in Golden is the evening of the 16th;
+    # the next evening's, 17.314 h, stands in a public test of the same algorithm.
     zone = ZoneInfo("Etc/GMT+7")
     found = sun_day(day=day, zone=zone, latitude_deg=39.742476, longitude_deg=-105.1786).sunset
     expected = dt.datetime.combine(day, dt.time.fromisoformat(sunset), tzinfo=zone)
