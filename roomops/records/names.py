@@ -11,10 +11,10 @@ UNKNOWN = "no tank"
 
 
 def display_name(*, resident: Resident, tank: str) -> str:
-    """'Marlow' for a name, else tank and mark: 'H3 · two dots', 'H5 · unmarked', 'H3 · unsure'."""
+    """'Marlow' for a name, else tank and mark: 'H3 · two dots', 'H5 · unmarked', 'H3 · identity unsure'."""
     if resident.name:
         return resident.name
-    known = resident.mark if resident.identity == Identity.MARKED else Identity(resident.identity).value
+    known = resident.mark if resident.identity == Identity.MARKED else Identity(resident.identity).label
     return f"{tank or UNKNOWN} · {known}"
 
 

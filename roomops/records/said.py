@@ -1,6 +1,6 @@
 """What entries say about a day's duties, for planning: which are settled, and which feed ended in refusal.
 
-Pure: it reads plain values, last word first-come order, and knows no table.
+Pure: it reads plain values. Of two words about one head the last one said stands.
 """
 
 from __future__ import annotations
