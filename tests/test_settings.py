@@ -12,7 +12,7 @@ from typing import Any
 import house
 import pytest
 
-# Four of these at once: each reads a number and writes it back, 25 times, in transactions of the settings' kind.
+# Four of these at once: each reads a number and writes it back, 25 times.
 COUNT_UP = """
 from django.db import connection, transaction
 for _ in range(25):
@@ -42,7 +42,8 @@ def python(folder: Path, code: str, **changes: str) -> str:
 
 
 def settings_of(folder: Path, *names: str, **changes: str) -> dict[str, Any]:
-    code = f"import json\nfrom django.conf import settings as s\nprint(json.dumps({{n: getattr(s, n) for n in {names}}}, default=str))"
+    asked = f"{{name: getattr(settings, name) for name in {names}}}"
+    code = f"import json\nfrom django.conf import settings\nprint(json.dumps({asked}, default=str))"
     return json.loads(python(folder, code, **changes))
 
 
@@ -92,7 +93,8 @@ def test_writers_at_once_lose_nothing(tmp_path: Path) -> None:
         subprocess.Popen(line, cwd=house.TOP, env=env, stderr=subprocess.PIPE, text=True) for _ in range(4)
     ]
     assert [process.communicate()[1] for process in writing] == ["", "", "", ""]
-    count = "from django.db import connection as c\nwith c.cursor() as k: print(k.execute('SELECT n FROM counter').fetchone()[0])"
+    select = "c.cursor().execute('SELECT n FROM counter').fetchone()[0]"
+    count = f"from django.db import connection as c\nprint({select})"
     assert python(tmp_path, count).strip() == "100"
 
 
