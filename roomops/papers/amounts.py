@@ -31,8 +31,7 @@ FOODS: dict[str, tuple[str, str]] = {
     "hornworm": ("hornworm", "hornworms"),
     "silkworm": ("silkworm", "silkworms"),
     "waxworm": ("waxworm", "waxworms"),
-    "soldier-fly-larva": ("soldier fly larva", "soldier fly larvae"),
-    "soldier fly larva": ("soldier fly larva", "soldier fly larvae"),
+    "black soldier fly larva": ("black soldier fly larva", "black soldier fly larvae"),
     "larva": ("larva", "larvae"),
     "mouse": ("mouse", "mice"),
     "rat": ("rat", "rats"),
@@ -221,6 +220,25 @@ def food_words(*, kind: str, count: float) -> str:
 def list_words(parts: list[str] | tuple[str, ...]) -> str:
     """'Bea', 'Bea and Oskar', 'Bea, Oskar and Tamsin'."""
     return " and ".join(filter(None, (", ".join(parts[:-1]), *parts[-1:])))
+
+
+def run_words(names: list[str] | tuple[str, ...]) -> str:
+    """Names in order with runs drawn together: 'H1 to H7, Marlow and Q1'."""
+    runs: list[list[str]] = []
+    for name in names:
+        if runs and _follows(runs[-1][-1], name):
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs]
+    return list_words(told)
+
+
+def _follows(before: str, name: str) -> bool:
+    """Whether two names differ by their last number only, and that by one: H6, H7."""
+    stems = [text.rstrip("0123456789") for text in (before, name)]
+    numbers = [text[len(stem) :] for text, stem in zip((before, name), stems, strict=True)]
+    return stems[0] == stems[1] and all(numbers) and int(numbers[1]) - int(numbers[0]) == 1
 
 
 def plural(name: str) -> str:

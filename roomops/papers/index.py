@@ -8,7 +8,7 @@ from functools import cached_property
 from roomops.husbandry.care import StageCare
 from roomops.papers.codes import WHOLE_DAY
 from roomops.papers.view import Name, Store
-from roomops.papers.words import Reader, clock_words, count_words, list_words, plural, span_words
+from roomops.papers.words import Reader, clock_words, count_words, plural, run_words, span_words
 from roomops.planning.plan import Duty, Plan, Round, StepKind
 from roomops.planning.room import Food, Resident, Room, Shift, Status, Tank
 
@@ -55,13 +55,11 @@ class Index:
         return tuple(sorted(begins.items(), key=lambda s: (s[1], s[0]))) or ((OPENING, 0), (CLOSING, NOON))
 
     def shift_name(self, shift: Shift) -> str:
-        """As the rota says; else opening for one that begins in the first half of the day's presence."""
+        """As the rota says; else opening for one that begins before the first shift of the day ends."""
         for named in self.store.shifts:
             if (named.person, named.start) == (shift.person, shift.start):
                 return named.name
-        first = min(s.start for s in self.facts.shifts)
-        last = max(s.end for s in self.facts.shifts)
-        return OPENING if 2 * shift.start < first + last else CLOSING
+        return OPENING if shift.start < min(s.end for s in self.facts.shifts) else CLOSING
 
     def here(self, duty: Duty) -> bool:
         """Whether a duty belongs to this set: by its round's person, else by when it was or would be done."""
@@ -140,9 +138,10 @@ class Index:
         return tuple(r for r in self.facts.residents if r.tank == tank)
 
     def names_or_count(self, names: list[str], one: str) -> str:
-        """'H1, H2 and H3', '12 tanks'."""
+        """'H1 to H7 and Marlow', '12 tanks'."""
         unique = list(dict.fromkeys(names))
-        return list_words(unique) if len(unique) <= NAMES_MOST else count_words(len(unique), one)
+        told = run_words(unique)
+        return told if told.count(",") < NAMES_MOST else count_words(len(unique), one)
 
     def who_lives(self, tank: str) -> str:
         """'4 bearded dragons, hatchling', 'leopard gecko, adult', 'nobody'; with those that are not there."""
@@ -153,7 +152,7 @@ class Index:
                 told.append(f"{resident.name} {AWAY[resident.status]}")
                 continue
             care = self.care(resident.key)
-            called = (care.kind_name, care.stage_name) if care else (resident.kind, resident.stage)
+            called = (kind_name(resident.kind), care.stage_name.lower() if care else resident.stage)
             by_kind[called] = by_kind.get(called, 0) + resident.heads
         lived = [
             ", ".join(filter(None, (kind if heads == 1 else f"{heads} {plural(kind)}", stage)))
@@ -185,6 +184,11 @@ class Index:
 
 
 AWAY = {Status.AT_VET: "at vet", Status.MISSING: "missing"}
+
+
+def kind_name(kind: str) -> str:
+    """A kind as it reads within a sentence: its key, which is written so."""
+    return kind.replace("-", " ")
 
 
 def marks(name: str) -> tuple[str, ...]:

@@ -102,8 +102,15 @@ class Cell:
 class TrayFill:
     title: str
     columns: int
+    offers: tuple[str, ...]  # what every tub gets alike, by feed; and the smallest limit
     cells: tuple[Cell, ...]
     lines: tuple[FillLine, ...]
+
+    @property
+    def grid(self) -> tuple[tuple[Cell | None, ...], ...]:
+        """Rows of cells as they stand; None where the last row has no tub."""
+        rows = [self.cells[i : i + self.columns] for i in range(0, len(self.cells), self.columns)]
+        return tuple((*row, *(None,) * (self.columns - len(row))) for row in rows)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,13 +150,18 @@ class CupLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DutyLine:
-    """A duty in a list: one that did not fit, or one that is settled."""
+    """Duties in a list that are told alike: they did not fit, or they are settled."""
 
-    name: str
+    names: tuple[Name, ...]
     what: str
     need: str
     why: str
-    duty: str
+    duties: tuple[str, ...]
+
+    @property
+    def letters(self) -> int:
+        """How long the line is."""
+        return sum(len(name.text) + 2 for name in self.names) + len(self.what) + len(self.why)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,10 +186,14 @@ class Block:
     row_in: tuple[float, ...] = ()  # one height for each row
     whole: bool = False  # rows stay together on a page
 
+    @property
+    def template(self) -> str:
+        return f"papers/blocks/{self.kind}.html"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """One page. ``pinned`` blocks stand at the foot of the sheet's last page."""
+    """One page, or before it is broken into pages, all that belongs together."""
 
     kind: str
     title: str
@@ -231,5 +247,5 @@ def printed(view: SetView) -> tuple[tuple[str, int], ...]:
             (box.duty, box.head) for box in boxes(sheet) if box.duty and box.lead and box.state != "off"
         )
         lines = (row for block in sheet.blocks for row in block.rows if isinstance(row, DutyLine))
-        found.extend((line.duty, 0) for line in lines)
+        found.extend((duty, 0) for line in lines for duty in line.duties)
     return tuple(found)

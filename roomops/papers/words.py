@@ -28,6 +28,7 @@ from roomops.papers.amounts import (
     plain,
     plural,
     prey_words,
+    run_words,
     span_words,
     stamp_words,
     temperature_words,
@@ -151,6 +152,6 @@ __all__ = [
     "date_words", "day_words", "days_words", "degree_unit", "degrees", "duty_words", "exact_words",
     "food_words", "kind_words", "limit_words", "list_words", "long_day_words", "minutes_words",
     "moment", "number_words", "numbers_words", "outcome_words", "plain", "plural", "portion_words",
-    "prey_words", "reason_words", "refusal_words", "span_words", "stamp_words", "temperature_words",
-    "time_words", "weight_words", "why_sentence", "why_words",
+    "prey_words", "reason_words", "refusal_words", "run_words", "span_words", "stamp_words",
+    "temperature_words", "time_words", "weight_words", "why_sentence", "why_words",
 ]  # fmt: skip
