@@ -50,7 +50,8 @@ def least_used(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
 
 
 def head(job: Job) -> tuple[int, int]:
-    return NEED_RANK[job.need], job.slot
+    """What every queue begins with: need, then the opening walk, then the other walks, then feed by feed."""
+    return NEED_RANK[job.need], -1 if job.kind is DutyKind.OPENING else job.slot
 
 
 def by_window(job: Job) -> tuple[int, ...]:

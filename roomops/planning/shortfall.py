@@ -174,9 +174,11 @@ def _reason(*, facts: Facts, state: State, job: Job) -> tuple[Why, Numbers]:
 
 def _crowded(*, state: State, job: Job, low: int, high: int) -> tuple[Why, Numbers]:
     """Nobody is there long enough while it could be done, or all who are have other work."""
-    present = _present(state=state, job=job, low=low, high=high)
+    present, others = (_present(state=state, job=job, low=low, high=high, allowed=a) for a in (True, False))
     if present >= job.total:
         return Why.NO_TIME, _no_time(state=state, job=job, low=low, high=high)
+    if others >= job.total:
+        return Why.NOT_ALLOWED, {"people": sum(not lane.may_quarantine for lane in state.lanes)}
     return Why.NOBODY_ON_SHIFT, {
         "people": 0,
         "opens": job.opens,
@@ -226,11 +228,11 @@ def _gap_too_short(*, facts: Facts, job: Job, state: State) -> tuple[Why, Number
     }
 
 
-def _present(*, state: State, job: Job, low: int, high: int) -> int:
+def _present(*, state: State, job: Job, low: int, high: int, allowed: bool) -> int:
     """Return the longest stretch of one shift in which the round could stand, planned or not."""
     stretches = [0]
     for lane in state.lanes:
-        if job.quarantine and not lane.may_quarantine:
+        if job.quarantine and lane.may_quarantine is not allowed:
             continue
         stretches.extend(min(w.end, high + job.total) - max(w.start, low) for w in lane.windows)
     return max(stretches)

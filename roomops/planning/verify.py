@@ -255,7 +255,7 @@ def _baseless(eyes: Eyes, duty: Duty, why: Why) -> bool:
     if why is Why.FIRST_NOT_SERVED:
         return not _earlier_left(eyes, duty)
     if why is Why.NOT_ALLOWED:
-        return not duty.quarantine or any(p.may_quarantine for p in eyes.room.people)
+        return not duty.quarantine or all(p.may_quarantine for p in eyes.room.people)
     return False
 
 

@@ -209,14 +209,17 @@ def _fitting_prey(eyes: Eyes, round_: Round, duty: Duty) -> Iterator[Breach]:
             size_mm=food.size_mm or 0.0,
             most_mm=most or 0.0,
         )
-    if not eyes.greens(duty) and _told(portion) != (food.size_mm, *_limit(eyes, duty, food.kind)):
-        yield breach("limit told", round=round_.key, duty=duty.key)
+    meal = eyes.meal(duty)
+    limit = (None, False) if eyes.greens(duty) else _limit(eyes, duty, food.kind)
+    wanted = (food.size_mm, *limit, meal.dusted, meal.powder if meal.dusted else "")
+    if _told(portion) != wanted:
+        yield breach("portion as it is", round=round_.key, duty=duty.key)
     if portion.count != _count(eyes, duty, food.kind):
         yield breach("count of the sheet", round=round_.key, duty=duty.key, count=portion.count)
 
 
-def _told(portion: Portion) -> tuple[float | None, float | None, bool]:
-    return portion.size_mm, portion.most_mm, portion.estimated
+def _told(portion: Portion) -> tuple[float | None, float | None, bool, bool, str]:
+    return portion.size_mm, portion.most_mm, portion.estimated, portion.dusted, portion.powder
 
 
 def _shelf(eyes: Eyes) -> Iterator[Breach]:
