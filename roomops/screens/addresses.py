@@ -13,8 +13,8 @@ PAGES: dict[DutyKind, str] = {
     DutyKind.CLOSING: "walk",
     DutyKind.READING: "readings",
     DutyKind.CLEAN: "clean",
-    DutyKind.CUPS: "clean",
-    DutyKind.INSECTS: "clean",
+    DutyKind.CUPS: "chores",
+    DutyKind.INSECTS: "chores",
 }
 
 

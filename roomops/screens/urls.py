@@ -2,11 +2,24 @@
 
 from django.urls import URLPattern, path
 
-from roomops.screens.views import account, today
+from roomops.screens.views import account, chores, feeding, readings, sorting, today, walks, wrong
 
 urlpatterns: list[URLPattern] = [
     path("", today.today, name="today"),
     path("sign-in", account.sign_in, name="sign_in"),
     path("sign-out", account.sign_out, name="sign_out"),
     path("lamps", account.lamps, name="lamps"),
+    path("feeding", feeding.rounds, name="feeding"),
+    path("feeding/<str:round_key>", feeding.tray, name="feeding_round"),
+    path("feeding/<str:round_key>/not-here/<str:number>", feeding.not_here, name="not_here"),
+    path("walks", walks.index, name="walks"),
+    path("walk/<str:which>", walks.walk, name="walk"),
+    path("readings", readings.rack, name="readings"),
+    path("readings/<str:round_key>", readings.rack, name="readings"),
+    path("clean", chores.clean, name="clean"),
+    path("clean/<str:round_key>", chores.clean, name="clean"),
+    path("bench", chores.bench, name="chores"),
+    path("bench/<str:round_key>", chores.bench, name="chores"),
+    path("wrong", wrong.wrong, name="wrong"),
+    path("sorting", sorting.sort, name="sorting"),
 ]
