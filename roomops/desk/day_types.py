@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from roomops.desk.refusals import No, Refused
 from roomops.desk.state import State
 from roomops.planning.plan import Duty, Plan, Round, Seat, Why
 from roomops.planning.room import Room as Facts
@@ -69,7 +70,7 @@ class ShortView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LastReading:
-    """The last reading of one spot. ``low`` and ``high`` are of the band it is held against, None for none."""
+    """The last reading of one spot, and the band it is held against (None: there is none)."""
 
     tank: str
     tank_name: str
@@ -82,12 +83,15 @@ class LastReading:
     high_c: float | None
     out: str  # '', 'low', 'high'
     act: bool  # beyond an act-now limit
+    too_early: bool = False  # within the hour after lights-on it always reads low: no verdict then
 
 
 class TroubleKind(StrEnum):
     NOTE = "note"  # something is wrong, not settled
     BASKING_LOW = "basking low"
     BASKING_HIGH = "basking high"
+    COOL_SIDE = "cool side"  # out of its band, or beyond a limit to act at
+    NIGHT = "night"  # last night's low was out of its band
     REFUSED_TWICE = "refused twice"
     SHORT_HEAD = "short head"  # fewer seen than by the book
     NOT_BACK = "out too long"  # an animal is out of heat longer than the room allows
@@ -142,6 +146,20 @@ class Presence:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Animal:
+    """A resident as people know it, whether it is still here or left in the last days."""
+
+    key: str
+    label: str  # 'H3 · two dots'
+    mark: str
+    unmarked: bool
+    tank: str
+    status: str
+    since: datetime
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
     """Everything that a page of today shows comes from here, so that all pages agree."""
 
@@ -158,7 +176,7 @@ class Day:
     state: State
     rounds: tuple[RoundView, ...]
     duties: Mapping[str, Duty]
-    labels: Mapping[str, str]  # residents, tanks, racks, trays, tubs ('tub:a-3'), people: names by 'kind:key'
+    labels: Mapping[str, str]  # names by 'resident:key', 'tank:key' …; a tub's is its number
     undone: tuple[str, ...]  # duty keys still to do
     unplaced: tuple[ShortView, ...]
     wrong: tuple[Trouble, ...]
@@ -169,15 +187,26 @@ class Day:
     clashes: int
     unmatched: int
     improving: bool  # a better plan is being worked out
+    animals: Mapping[str, Animal] = field(default_factory=dict)  # by resident key
+    columns: Mapping[str, int] = field(default_factory=dict)  # tubs a row, by tray key
+    stale: tuple[str, ...] = ()  # duty keys that the plan cannot serve as things stand now
+    last_here: Mapping[str, datetime] = field(default_factory=dict)  # person: last word before today
 
     def clock(self, minute: float) -> datetime:
         """Return the wall-clock moment of a minute of the day, right on clock-change days too."""
-        raise NotImplementedError
+        return (self.midnight.astimezone(UTC) + timedelta(minutes=minute)).astimezone(self.zone)
 
     def label(self, kind: str, key: str) -> str:
-        """Return what people call a 'resident', 'tank', 'rack', 'tray', 'tub' or 'person'; the key if unknown."""
+        """Return what people call a 'resident', 'tank', 'rack', 'tray', 'tub', 'person'; else the key."""
         return self.labels.get(f"{kind}:{key}", key)
 
     def view(self, round_key: str) -> RoundView:
         """Return a round. Raises Refused(UNKNOWN_ROUND)."""
-        raise NotImplementedError
+        for each in self.rounds:
+            if each.key == round_key:
+                return each
+        raise Refused(No.UNKNOWN_ROUND, value=round_key)
+
+    def changed_since(self, moment: datetime | None) -> tuple[Change, ...]:
+        """Return what changed after a moment, newest first; everything that is known for None."""
+        return tuple(each for each in self.changed if moment is None or each.at > moment)

@@ -23,6 +23,7 @@ class No(StrEnum):
     OTHER_DAY = "other day"  # value, day
     NOT_BEGUN = "not begun"  # cups before animals, animals before counts
     BASKING_LOW = "basking low"  # tank, value_c, low_c
+    TUB_TAKEN = "tub taken"  # tubs, round: its number; another feed's animal is in it
     ANIMALS_OUT = "animals out"  # count, tubs
     NOT_COUNTED = "not counted"  # count, tubs
     NOT_WASHED = "not washed"
@@ -30,9 +31,15 @@ class No(StrEnum):
     NOT_OUT = "not out"  # it is in no tub
     DOUBTFUL = "doubtful"  # name, value_c, usual low_c and high_c: measure again, or keep as read
     NO_SUCH_HEADS = "no such heads"  # value, most
+    MARK_TAKEN = "mark taken"  # value: the mark, tank: where another animal has it
     ALREADY_CORRECTED = "already corrected"  # somebody corrected it first: look again
     ALREADY_SETTLED = "already settled"
     NOT_YOURS = "not yours"  # of another room
+    OTHER_DUTY = "other duty"  # a correction of something else: duty, value
+    WRONG_KIND = "wrong kind"  # a count of a clean, a walk of a feed: value, duty
+    BAD_TIME = "bad time"  # a moment without a time zone, or long ago: value
+    NOTHING_TO_UNDO = "nothing to undo"
+    UNKNOWN_FOOD = "unknown food"  # kept, but no batch of that name leaves the shelf
 
 
 class Refused(Exception):  # noqa: N818  (it is an answer, not a fault)

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import StrEnum
 from typing import Any
 from uuid import UUID
+
+from roomops.planning.room import DutyKind
+from roomops.records.models import EntryKind
+
+FEED = f"/{DutyKind.FEED.value}/"
+ROUND = "/round/"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +27,7 @@ class EntryFacts:
     head: int
     data: Mapping[str, Any]
     at: datetime
+    written_at: datetime
     by: str = ""
     by_name: str = ""
     corrects: UUID | None = None
@@ -48,7 +56,7 @@ class Word:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeadState:
-    """One head of a feed duty. ``left`` is None until it is counted; ``offered`` and ``more`` as counted."""
+    """One head of a feed duty. ``left`` is None until it is counted; ``offered`` is without ``more``."""
 
     phase: Phase = Phase.PLANNED
     tub: str = ""
@@ -63,7 +71,8 @@ class HeadState:
     filled: bool = False  # by 'all eaten, whole tray', not one by one
     food: str = ""
     corrected: bool = False  # an earlier count was replaced
-    others: tuple[int, ...] = ()  # what other counts of the same head said was left, uncorrected
+    others: tuple[int, ...] = ()  # what other counts of the same head say is left, and nobody settled
+    standing: tuple[UUID, ...] = ()  # every count that stands: what agreeing or taking back replaces
     back: Word | None = None
     tank: str = ""  # where it was put back
     not_here: Word | None = None
@@ -72,12 +81,16 @@ class HeadState:
 
     @property
     def in_tub(self) -> bool:
-        return self.out is not None and self.back is None and self.phase is not Phase.NOT_HERE
+        return self.out is not None and self.back is None and self.not_here is None
 
     @property
     def settled(self) -> bool:
         """Nothing is left to say of this head but 'back'."""
-        return self.left is not None or self.phase is Phase.NOT_HERE
+        return self.left is not None or self.not_here is not None
+
+    @property
+    def begun(self) -> bool:
+        return self.phase is not Phase.PLANNED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,15 +123,121 @@ class State:
     unmatched: int = 0
 
     def head(self, *, duty: str, head: int) -> HeadState:
-        return self.heads.get((duty, head), NOTHING_YET)
+        """Return one head; what was said of the whole duty (head 0) holds for each without its own word."""
+        return self.heads.get((duty, head)) or self.heads.get((duty, 0)) or NOTHING_YET
 
     def round(self, key: str) -> RoundState:
-        return self.rounds.get(key, RoundState())
+        return self.rounds.get(key, NO_STEP)
 
 
 NOTHING_YET = HeadState()
+NO_STEP = RoundState()
 
 
 def fold(*, entries: Iterable[EntryFacts]) -> State:
     """Return the state that ``entries`` amount to, in any order, repeats included."""
-    raise NotImplementedError
+    known = {entry.id: entry for entry in entries}
+    replaced = {entry.corrects for entry in known.values() if entry.corrects}
+    standing = sorted(
+        (entry for entry in known.values() if entry.id not in replaced),
+        key=lambda e: (e.at, e.written_at, e.id),
+    )
+    heads: dict[tuple[str, int], list[EntryFacts]] = defaultdict(list)
+    rounds: dict[str, list[EntryFacts]] = defaultdict(list)
+    duties: dict[str, DutyState] = {}
+    for entry in standing:
+        if not entry.matched or entry.kind in {EntryKind.UNDONE, EntryKind.WRONG}:
+            continue
+        if ROUND in entry.duty:
+            rounds[entry.duty.split(ROUND, 1)[1]].append(entry)
+        elif FEED in entry.duty:
+            heads[entry.duty, entry.head].append(entry)
+        else:
+            duties[entry.duty] = _duty(entry)
+    return State(
+        heads={key: _head(said) for key, said in heads.items()},
+        rounds={key: _round(said) for key, said in rounds.items()},
+        duties=duties,
+        unmatched=sum(1 for e in standing if not e.matched and e.kind != EntryKind.UNDONE),
+    )
+
+
+def _word(entry: EntryFacts) -> Word:
+    return Word(at=entry.at, by=entry.by, by_name=entry.by_name, entry=entry.id)
+
+
+def _duty(entry: EntryFacts) -> DutyState:
+    return DutyState(
+        word=_word(entry), kind=entry.kind, data=entry.data, corrected=entry.corrects is not None
+    )
+
+
+def _round(said: list[EntryFacts]) -> RoundState:
+    state = NO_STEP
+    for entry in said:
+        if entry.kind == EntryKind.CUPS:
+            state = replace(state, cups=_word(entry))
+        elif entry.kind == EntryKind.WASHED:
+            not_clean = tuple(str(tub) for tub in entry.data.get("not_clean", ()))
+            state = replace(state, washed=_word(entry), not_clean=not_clean)
+        elif entry.kind == EntryKind.DONE:
+            state = replace(state, finished=_word(entry))
+    return state
+
+
+def _head(said: list[EntryFacts]) -> HeadState:
+    """Fold one head: 'back' after 'out' ends it, and 'here' after 'not here'.
+
+    A count by hand outranks one that came with the whole tray, whichever was first.
+    """
+    state = _counted(said)
+    for entry in said:
+        match entry.kind:
+            case EntryKind.OUT:
+                tub, round_key = str(entry.data.get("tub", "")), str(entry.data.get("round", ""))
+                state = replace(state, out=_word(entry), back=None, tub=tub, round=round_key)
+            case EntryKind.BACK:
+                state = replace(state, back=_word(entry), tank=str(entry.data.get("tank", "")))
+            case EntryKind.NOT_HERE:
+                why, note = str(entry.data.get("why", "")), str(entry.data.get("note", ""))
+                state = replace(state, not_here=_word(entry), why=why, note=note)
+            case EntryKind.HERE:
+                state = replace(state, not_here=None, why="", note="")
+            case _:
+                pass
+    return replace(state, phase=_phase(state))
+
+
+def _phase(state: HeadState) -> Phase:
+    if state.not_here:
+        return Phase.NOT_HERE
+    if state.back:
+        return Phase.BACK
+    if state.left is not None:
+        return Phase.COUNTED
+    return Phase.OUT if state.out else Phase.PLANNED
+
+
+def _counted(said: list[EntryFacts]) -> HeadState:
+    counts = [entry for entry in said if entry.kind in {EntryKind.COUNT, EntryKind.REFUSED}]
+    by_hand = [entry for entry in counts if not entry.data.get("filled")]
+    if not counts:
+        return NOTHING_YET
+    last = (by_hand or counts)[-1]
+    data = last.data
+    left = int(data.get("left", 0))
+    lefts = tuple(int(entry.data.get("left", 0)) for entry in by_hand if entry is not last)
+    return HeadState(
+        count=_word(last),
+        round=str(data.get("round", "")),
+        offered=int(data.get("offered", 0)),
+        more=int(data.get("more", 0)),
+        left=left,
+        at_least=bool(data.get("at_least")),
+        refused=last.kind == EntryKind.REFUSED,
+        filled=bool(data.get("filled")),
+        food=str(data.get("food", "")),
+        corrected=last.corrects is not None,
+        others=tuple(other for other in lefts if other != left),
+        standing=tuple(entry.id for entry in counts),
+    )

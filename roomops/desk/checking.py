@@ -1,0 +1,178 @@
+"""Is what somebody said well formed? Pure: the same words in order, or a refusal with its reason."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from roomops.desk.refusals import No, Refused
+from roomops.desk.said import Said
+from roomops.planning.room import DutyKind
+from roomops.records.models import EntryKind
+
+DUTY_MOST = 160
+DATA_MOST = 4000
+HEADS_MOST = 500
+TEXT_MOST = 2000
+NOTE_MOST = 200
+COLDEST_C, HOTTEST_C = -20.0, 90.0  # what the table of readings can hold: a thermometer of a room
+OLDEST = timedelta(days=45)  # a device that was out of reach for longer is looked at by a person first
+WHYS = ("sold", "moved", "isolated", "at vet", "dead", "can't find")
+DROPPINGS = ("normal", "not", "none")
+
+Data = Mapping[str, Any]
+
+FITS: Mapping[str, frozenset[str]] = {
+    EntryKind.CUPS: frozenset({"round"}),
+    EntryKind.WASHED: frozenset({"round"}),
+    EntryKind.OUT: frozenset({DutyKind.FEED}),
+    EntryKind.COUNT: frozenset({DutyKind.FEED}),
+    EntryKind.REFUSED: frozenset({DutyKind.FEED}),
+    EntryKind.NOT_HERE: frozenset({DutyKind.FEED}),
+    EntryKind.HERE: frozenset({DutyKind.FEED}),
+    EntryKind.BACK: frozenset({DutyKind.FEED}),
+    EntryKind.WALK: frozenset({DutyKind.OPENING, DutyKind.CLOSING}),
+    EntryKind.READING: frozenset({DutyKind.READING}),
+    EntryKind.DONE: frozenset({DutyKind.CLEAN, DutyKind.INSECTS, DutyKind.CUPS, "round"}),
+}
+"""Which part of the day each kind may speak of. 'wrong' and 'undone' may speak of anything."""
+
+
+def checked(*, said: Said, now: datetime) -> tuple[Said, date]:
+    """Return what was said with its time set, and the day it belongs to. Raises Refused.
+
+    A time after ``now`` is a clock gone wrong, and becomes ``now``: nothing may outlast every later word.
+    """
+    day = _day(said.duty)
+    if said.kind not in EntryKind.values:
+        raise Refused(No.UNKNOWN_KIND, value=said.kind)
+    part = said.duty.split("/")[1]
+    if said.kind in FITS and part not in FITS[said.kind]:
+        raise Refused(No.WRONG_KIND, value=said.kind, duty=said.duty)
+    whole_number(name="head", value=said.head, most=HEADS_MOST)
+    if len(json.dumps(said.data, default=str)) > DATA_MOST:
+        raise Refused(No.TOO_LONG, name="data", most=DATA_MOST)
+    if said.kind in _DATA:
+        _DATA[said.kind](said.data)
+    if said.kind == EntryKind.UNDONE and said.corrects is None:
+        raise Refused(No.MISSING, name="corrects")
+    return replace(said, at=_moment(said.at, now)), day
+
+
+def _day(duty: str) -> date:
+    parts = duty.split("/")
+    if len(parts) < 3 or len(duty) > DUTY_MOST or not all(parts):
+        raise Refused(No.UNKNOWN_DUTY, value=duty[:DUTY_MOST])
+    try:
+        return date.fromisoformat(parts[0])
+    except ValueError:
+        raise Refused(No.UNKNOWN_DUTY, value=duty) from None
+
+
+def _moment(at: datetime | None, now: datetime) -> datetime:
+    if at is None:
+        return now
+    if at.tzinfo is None or now - at > OLDEST:
+        raise Refused(No.BAD_TIME, value=at.isoformat())
+    return min(at, now)
+
+
+# ---------------------------------------------------------------- numbers, words
+
+
+def whole_number(*, name: str, value: object, least: int = 0, most: int) -> int:
+    """Return a whole number within its range. Raises Refused with the value and what would be right."""
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise Refused(No.NOT_A_NUMBER, name=name, value=value)
+    if not least <= value <= most:
+        raise Refused(No.OUT_OF_RANGE, name=name, value=value, least=least, most=most)
+    return value
+
+
+def temperature(*, name: str, value: object) -> float:
+    """Return a temperature in °C that the table can hold. Raises Refused."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or value != value:  # noqa: PLR0124
+        raise Refused(No.NOT_A_NUMBER, name=name, value=value)
+    if not COLDEST_C <= value <= HOTTEST_C:
+        raise Refused(No.OUT_OF_RANGE, name=name, value=value, least=COLDEST_C, most=HOTTEST_C)
+    return float(value)
+
+
+def words(*, name: str, value: object, most: int, needed: bool = False) -> str:
+    """Return a text. Raises Refused when it is no text, too long, or empty where one is needed."""
+    if not isinstance(value, str) or (needed and not value.strip()):
+        raise Refused(No.MISSING, name=name)
+    if len(value) > most:
+        raise Refused(No.TOO_LONG, name=name, most=most)
+    return value
+
+
+def _yes_or_no(data: Data, *names: str) -> None:
+    for name in names:
+        if name in data and not isinstance(data[name], bool):
+            raise Refused(No.UNKNOWN_REASON, name=name, value=data[name], allowed=(True, False))
+
+
+# ---------------------------------------------------------------- by kind
+
+
+def _count(data: Data) -> None:
+    offered = whole_number(name="offered", value=data.get("offered"), most=HEADS_MOST)
+    more = whole_number(name="more", value=data.get("more", 0), most=HEADS_MOST)
+    left = whole_number(name="left", value=data.get("left"), most=2 * HEADS_MOST)
+    if left > offered + more:
+        raise Refused(No.MORE_LEFT_THAN_OFFERED, left=left, offered=offered + more)
+    words(name="food", value=data.get("food", ""), most=DUTY_MOST)
+
+
+def _not_here(data: Data) -> None:
+    if data.get("why") not in WHYS:
+        raise Refused(No.UNKNOWN_REASON, name="why", value=data.get("why"), allowed=WHYS)
+    words(name="note", value=data.get("note", ""), most=NOTE_MOST)
+    words(name="to_tank", value=data.get("to_tank", ""), most=DUTY_MOST)
+
+
+def _back(data: Data) -> None:
+    words(name="tank", value=data.get("tank"), most=DUTY_MOST, needed=True)
+
+
+def _washed(data: Data) -> None:
+    tubs = data.get("not_clean", [])
+    if not isinstance(tubs, list | tuple) or not all(isinstance(tub, str) for tub in tubs):
+        raise Refused(No.UNKNOWN_SEAT, value=tubs)
+
+
+def _walk(data: Data) -> None:
+    whole_number(name="heads", value=data.get("heads"), most=HEADS_MOST)
+    _yes_or_no(data, "lamps", "water", "dead_or_nipped", "lids", "tubs_empty", "lamps_off", "night_heat")
+    if data.get("droppings", "normal") not in DROPPINGS:
+        raise Refused(No.UNKNOWN_REASON, name="droppings", value=data["droppings"], allowed=DROPPINGS)
+    if data.get("night_low_c") is not None:
+        temperature(name="night low", value=data["night_low_c"])
+
+
+def _reading(data: Data) -> None:
+    read = [name for name in ("basking_c", "cool_c") if data.get(name) is not None]
+    if not read:
+        raise Refused(No.MISSING, name="reading")
+    for name in read:
+        temperature(name=name.removesuffix("_c"), value=data[name])
+
+
+def _wrong(data: Data) -> None:
+    words(name="text", value=data.get("text"), most=TEXT_MOST, needed=True)
+
+
+_DATA: Mapping[str, Callable[[Data], None]] = {
+    EntryKind.COUNT: _count,
+    EntryKind.REFUSED: _count,
+    EntryKind.NOT_HERE: _not_here,
+    EntryKind.BACK: _back,
+    EntryKind.WASHED: _washed,
+    EntryKind.WALK: _walk,
+    EntryKind.READING: _reading,
+    EntryKind.WRONG: _wrong,
+}
