@@ -57,8 +57,8 @@ def _once(*, sheet: CareSheet, at: Spot) -> None:
         for stage in figure.stages:
             if (figure.topic, stage) in seen:
                 remedy = "put all claims on one topic and stage under one figure"
-                raise at.under(f"figure “{figure.topic}”").refuse(
-                    value=f"there twice for {stage}", remedy=remedy
+                raise at.under(f"figure “{figure.topic}”").wrong(
+                    state=f"there twice for {stage}", remedy=remedy
                 )
             seen.add((figure.topic, stage))
 
@@ -101,7 +101,7 @@ def _limits_outside(*, figures: dict[str, Figure], at: Spot) -> None:
 
 def _one_limit(*, limit: Figure, band: Figure | None, sign: int, at: Spot) -> None:
     if band is None:
-        raise at.refuse(value="without its band", remedy="add the band that it belongs to")
+        raise at.wrong(state="without its band", remedy="add the band that it belongs to")
     for claim in band.claims:
         edge = base_of(claim)[0 if sign > 0 else 1]
         for act in limit.claims:
@@ -134,12 +134,12 @@ def _feeds(*, sheet: CareSheet, stage: str, figures: dict[str, Figure], at: Spot
         twice = slots & set(rule.slots)
         if twice:
             remedy = "one food to a feed, or beside = true for what stands in the tank"
-            raise at.under("food").refuse(value=f"given twice for feed {min(twice)}", remedy=remedy)
+            raise at.under("food").wrong(state=f"given twice for feed {min(twice)}", remedy=remedy)
         slots |= set(rule.slots)
     most = _most_feeds(figures)
     if slots != set(range(1, most + 1)):
         value = f"for feeds {', '.join(map(str, sorted(slots))) or 'none'} while the day has {most}"
-        raise at.under("food").refuse(value=value, remedy="give each feed of the day its food")
+        raise at.under("food").wrong(state=value, remedy="give each feed of the day its food")
 
 
 def _prey(*, rule: FoodRule, bases: dict[str, PreyBasis], figures: dict[str, Figure], at: Spot) -> None:

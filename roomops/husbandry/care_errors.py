@@ -30,9 +30,13 @@ class Spot:
         return Spot(file=self.file, path=f"{self.path}, {name}" if self.path else name)
 
     def refuse(self, *, value: object, remedy: str) -> CareSheetError:
-        """Return the error to raise. Texts are quoted, an absent value is called missing."""
+        """Return the error to raise for a value. Texts are quoted, an absent value is called missing."""
         shown = "missing" if value is None else f"“{value}”" if isinstance(value, str) else str(value)
-        return CareSheetError(file=self.file, field=self.path, value=shown, remedy=remedy)
+        return self.wrong(state=shown, remedy=remedy)
+
+    def wrong(self, *, state: str, remedy: str) -> CareSheetError:
+        """Return the error to raise for something that ``is`` in this state: broken, there twice."""
+        return CareSheetError(file=self.file, field=self.path, value=state, remedy=remedy)
 
 
 def keys_known(*, table: dict[str, Any], known: tuple[str, ...], at: Spot) -> None:
@@ -41,7 +45,7 @@ def keys_known(*, table: dict[str, Any], known: tuple[str, ...], at: Spot) -> No
         if key not in known:
             near = get_close_matches(key, known, n=1)
             hint = f"did you mean “{near[0]}”" if near else f"known here are {', '.join(known)}"
-            raise at.under(f"key “{key}”").refuse(value="unknown", remedy=hint)
+            raise at.under(f"key “{key}”").wrong(state="unknown", remedy=hint)
 
 
 def text_at(*, table: dict[str, Any], key: str, at: Spot, remedy: str) -> str:

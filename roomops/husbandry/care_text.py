@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
+from difflib import get_close_matches
 from typing import Any
 
 from roomops.husbandry.care import Active, CareSheet, Figure, FoodRule, Place, PreyBasis, Stage, Words
 from roomops.husbandry.care_checks import check_sheet
 from roomops.husbandry.care_claims import base_of, claim_from
 from roomops.husbandry.care_errors import CareSheetError, Spot, keys_known, one_of, text_at
-from roomops.husbandry.care_topics import FOODS, TOPICS, Topic, category_of, is_alarm, topic_named
+from roomops.husbandry.care_topics import FOODS, PORTION, TOPICS, Topic, category_of, is_alarm, topic_named
 from roomops.husbandry.units import Dimension
 
 _TABLES = ("kind", "stage", "figure", "food", "prey", "words")
@@ -65,14 +66,14 @@ def _toml(*, text: str, at: Spot) -> dict[str, Any]:
         if mark in text:
             line = text[: text.index(mark)].count("\n") + 1
             remedy = f"the file has lost its encoding in line {line}, so save it again as UTF-8"
-            raise at.refuse(value="broken", remedy=remedy)
+            raise at.wrong(state="broken", remedy=remedy)
     if any("\ud800" <= char <= "\udfff" for char in text):
-        raise at.refuse(value="broken", remedy="the file is not UTF-8, so save it again as UTF-8")
+        raise at.wrong(state="broken", remedy="the file is not UTF-8, so save it again as UTF-8")
     try:
         return tomllib.loads(text.removeprefix("\ufeff"))
     except tomllib.TOMLDecodeError as error:
         remedy = f"mend this: {str(error).rstrip('.')}"
-        raise at.refuse(value="not TOML", remedy=remedy) from error
+        raise at.wrong(state="not TOML", remedy=remedy) from error
 
 
 def _table(*, table: dict[str, Any], key: str, at: Spot) -> dict[str, Any]:
@@ -113,12 +114,12 @@ def _stages(*, rows: list[dict[str, Any]], at: Spot) -> tuple[Stage, ...]:
     )
     days = [stage.from_days for stage in stages]
     if days[0] != 0:
-        raise at.under(f"stage “{stages[0].key}”").refuse(
-            value=f"from {days[0]} days", remedy="begin with 0 days"
+        raise at.under(f"stage “{stages[0].key}”").wrong(
+            state=f"from {days[0]} days", remedy="begin with 0 days"
         )
     if days != sorted(set(days)):
         remedy = "give each stage a later beginning than the one before"
-        raise at.under("stages").refuse(value=f"from {', '.join(map(str, days))} days", remedy=remedy)
+        raise at.under("stages").wrong(state=f"from {', '.join(map(str, days))} days", remedy=remedy)
     keys = [stage.key for stage in stages]
     if len(set(keys)) != len(keys):
         raise at.under("stages").refuse(value=", ".join(keys), remedy="give each stage its own key")
@@ -157,8 +158,7 @@ def _figure(*, row: dict[str, Any], stages: tuple[str, ...], at: Spot, number: i
     keys_known(table=row, known=_FIGURE, at=at)
     topic = topic_named(name)
     if topic is None:
-        one_of(value=name, known=tuple(TOPICS), at=at.under("topic"))
-        raise at.under("topic").refuse(value=name, remedy="name a food kind that is known")
+        raise _unknown_topic(name=name, at=at.under("topic"))
     chosen = _stage_list(row=row, stages=stages, at=at)
     rows = row.get("claim")
     if not isinstance(rows, list) or not rows:
@@ -170,8 +170,17 @@ def _figure(*, row: dict[str, Any], stages: tuple[str, ...], at: Spot, number: i
     if len(set(keys)) != len(keys):
         raise at.under("claim keys").refuse(value=", ".join(keys), remedy="give each claim its own key")
     if is_alarm(name) and any(claim.low != claim.high for claim in claims):
-        raise at.under("value").refuse(value="a span", remedy="a limit to act at is one number")
+        raise at.under("value").wrong(state="a span", remedy="a limit to act at is one number")
     return Figure(topic=name, stages=chosen, claims=claims)
+
+
+def _unknown_topic(*, name: str, at: Spot) -> CareSheetError:
+    """A kind of food is held against the foods alone, so that “portion zzz” is not near “portion rat”."""
+    is_portion = name.startswith(PORTION)
+    known = FOODS["insect"] + FOODS["rodent"] if is_portion else tuple(TOPICS)
+    near = get_close_matches(name.removeprefix(PORTION), known, n=1)
+    nearest = f"use “{PORTION if is_portion else ''}{near[0]}”" if near else ""
+    return at.refuse(value=name, remedy=nearest or "use one of the topics in docs/care-sheets.md")
 
 
 def _stage_list(*, row: dict[str, Any], stages: tuple[str, ...], at: Spot) -> tuple[str, ...]:

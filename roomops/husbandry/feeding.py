@@ -10,7 +10,6 @@ from typing import Protocol
 
 from roomops.husbandry.care import Meal, PreyBasis, StageCare
 from roomops.husbandry.care_claims import base_of
-from roomops.husbandry.care_topics import category_of
 
 _ROUNDING_MM = 1e-6
 # A head is about a quarter of snout to vent across (from memory), and a gap is less than the head: above an
@@ -165,7 +164,7 @@ def _of_kind(
     here = sorted((b for b in batches if b.kind == kind and b.on_hand > 0), key=lambda b: (b.received, b.key))
     if not here:
         return Offer(kind=kind, count=count, why=NoPrey.NONE_ON_HAND)
-    if category_of(kind) == "greens":
+    if meal.category == "greens":
         return _offer(kind=kind, count=0, batch=here[0], meal=meal, limit=None)
     limit = largest_prey(animal=animal, care=care, kind=kind)
     if limit.mm is None:

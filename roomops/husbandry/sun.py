@@ -53,7 +53,7 @@ def sun_position(
 
 
 def sun_day(*, day: dt.date, zone: ZoneInfo, latitude_deg: float, longitude_deg: float) -> SunDay:
-    """Return sunrise, noon and sunset around the noon that falls on ``day`` in ``zone``, for a level horizon.
+    """Return sunrise, noon and sunset around the first noon after midnight of ``day``, for a level horizon.
 
     Within the minute that NOAA states for its method up to 72° of latitude. Raises ValueError for a place
     that is not on Earth.

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 import pandas as pd
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from pvlib import solarposition
 
@@ -122,6 +122,7 @@ def test_the_worked_examples_sunrise_and_noon_agree_to_the_minute():
         assert abs(moment - expected) < dt.timedelta(seconds=10)
 
 
+@example(day=dt.date(2000, 6, 13), latitude=0.0, longitude=180.0)
 @given(
     day=st.dates(dt.date(2000, 1, 1), dt.date(2060, 12, 31)),
     latitude=st.floats(-89, 89),
@@ -129,7 +130,9 @@ def test_the_worked_examples_sunrise_and_noon_agree_to_the_minute():
 )
 def test_sunrise_comes_before_noon_and_noon_before_sunset(day: dt.date, latitude: float, longitude: float):
     found = sun_day(day=day, zone=UTC, latitude_deg=latitude, longitude_deg=longitude)
-    assert found.noon.date() == day
+    # A noon comes up to half a minute after the last one's time: opposite a zone's meridian one can slip by.
+    midnight = dt.datetime.combine(day, dt.time(), tzinfo=UTC)
+    assert dt.timedelta(0) <= found.noon - midnight <= dt.timedelta(days=1, seconds=31)
     if found.sunrise is None or found.sunset is None:
         assert found.up is not None
         assert abs(latitude) > 60
