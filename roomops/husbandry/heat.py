@@ -31,7 +31,7 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Judgement:
+class Judgment:
     """A verdict with the edge that was passed (None in band or without one) and by how much, both in °C."""
 
     verdict: Verdict
@@ -40,33 +40,33 @@ class Judgement:
     off_by_c: float = 0.0
 
 
-def judge(*, value_c: float, band: Band | None, since_lights_on_min: int | None) -> Judgement:
+def judge(*, value_c: float, band: Band | None, since_lights_on_min: int | None) -> Judgment:
     """Return what a reading in °C says about its band. Edges are inside; a limit to act at has to be passed.
 
     ``since_lights_on_min`` is None for a reading that does not hang on the lamps (a night low). Within an
     hour of lights-on there is no verdict, except that too hot to wait for is too hot at any time.
     """
     if band is None:
-        return Judgement(verdict=Verdict.NO_BAND, value_c=value_c)
+        return Judgment(verdict=Verdict.NO_BAND, value_c=value_c)
     if band.act_above is not None and value_c > band.act_above + _EDGE_C:
         return _off(verdict=Verdict.ACT_ABOVE, value_c=value_c, edge_c=band.act_above)
     if since_lights_on_min is not None and since_lights_on_min < SETTLE_MIN:
-        return Judgement(verdict=Verdict.TOO_EARLY, value_c=value_c)
+        return Judgment(verdict=Verdict.TOO_EARLY, value_c=value_c)
     return _settled(value_c=value_c, band=band)
 
 
-def _settled(*, value_c: float, band: Band) -> Judgement:
+def _settled(*, value_c: float, band: Band) -> Judgment:
     if band.act_below is not None and value_c < band.act_below - _EDGE_C:
         return _off(verdict=Verdict.ACT_BELOW, value_c=value_c, edge_c=band.act_below)
     if value_c < band.low - _EDGE_C:
         return _off(verdict=Verdict.BELOW, value_c=value_c, edge_c=band.low)
     if value_c > band.high + _EDGE_C:
         return _off(verdict=Verdict.ABOVE, value_c=value_c, edge_c=band.high)
-    return Judgement(verdict=Verdict.IN_BAND, value_c=value_c)
+    return Judgment(verdict=Verdict.IN_BAND, value_c=value_c)
 
 
-def _off(*, verdict: Verdict, value_c: float, edge_c: float) -> Judgement:
-    return Judgement(verdict=verdict, value_c=value_c, edge_c=edge_c, off_by_c=abs(value_c - edge_c))
+def _off(*, verdict: Verdict, value_c: float, edge_c: float) -> Judgment:
+    return Judgment(verdict=verdict, value_c=value_c, edge_c=edge_c, off_by_c=abs(value_c - edge_c))
 
 
 class Why(StrEnum):
