@@ -10,5 +10,5 @@ from celery import Celery
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "roomops.settings")
 
-app = Celery("roomops", include=["roomops.tasks.jobs"])
+app = Celery("roomops", include=["roomops.tasks.celery_jobs"])
 app.config_from_object("django.conf:settings", namespace="CELERY")

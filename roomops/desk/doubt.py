@@ -9,7 +9,7 @@ from roomops.planning.room import Room as Facts
 
 FAR_C = 15.0
 """A reading this far outside its band is asked about. House choice: 40 read as °F is 4 °C, and any kind's
-basking band is further from that; a lamp that failed may read as low, and then the reading is kept as read."""
+basking band is further from that. A lamp that failed may read as low: then it is kept as read."""
 USUAL_C = {"basking": (15.0, 60.0), "cool": (10.0, 45.0), "night low": (5.0, 40.0)}
 """Where no band is known. House choice, no source."""
 

@@ -98,10 +98,12 @@ def fail(*, job: Job, error: str, now: datetime) -> bool:
 
 def sweep(*, now: datetime) -> tuple[int, ...]:
     """Fail what stopped on its last attempt; return the ids of jobs that may be taken now, oldest first."""
-    Job.objects.filter(state=JobState.RUNNING, lease_until__lte=now, attempts__gte=ATTEMPTS_MOST).update(
-        state=JobState.FAILED, error=f"It stopped {ATTEMPTS_MOST} times without a word: look at the log.",
-        lease_until=None, ended_at=now, written_at=now,
-    )  # fmt: skip
+    dead = Job.objects.filter(state=JobState.RUNNING, lease_until__lte=now, attempts__gte=ATTEMPTS_MOST)
+    if dead.exists():  # looked at first: a poll every second must not be a writer every second
+        dead.update(
+            state=JobState.FAILED, error=f"It stopped {ATTEMPTS_MOST} times without a word: look at the log.",
+            lease_until=None, ended_at=now, written_at=now,
+        )  # fmt: skip
     free = Job.objects.filter(_may_be_taken(now), attempts__lt=ATTEMPTS_MOST)
     return tuple(free.order_by("pk").values_list("pk", flat=True))
 

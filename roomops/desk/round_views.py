@@ -204,9 +204,9 @@ def _view(*, scene: Scene, round_: Round, crowd: _Crowd) -> RoundView:
 
 def lateness(*, starts: datetime, ends: datetime, begun: bool, now: datetime) -> timedelta:
     """Return how late an unfinished round is: after its end, or over 10 minutes after a start nobody made."""
-    if not begun and now > starts + GRACE:
-        return now - starts
-    return now - ends if now > ends else timedelta(0)
+    if begun:
+        return max(now - ends, timedelta(0))
+    return now - starts if now > min(starts + GRACE, ends) else timedelta(0)
 
 
 def _status(*, done: bool, late: bool, begun: bool) -> Status:
