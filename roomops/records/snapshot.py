@@ -8,7 +8,7 @@ from dataclasses import fields
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import F, Q, QuerySet, Sum, Window
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Sum, Window
 from django.db.models.functions import RowNumber
 
 from roomops.planning import room as facts
@@ -120,7 +120,9 @@ def _racks(room: m.Room) -> tuple[facts.Rack, ...]:
 
 
 def _tanks(room: m.Room, day: date) -> tuple[facts.Tank, ...]:
-    standing = Q(removed_on__isnull=True) | Q(removed_on__gt=day)
+    # One that somebody lives in stands, whatever is written of it: a plan without it would forget an animal.
+    lived_in = m.Resident.objects.filter(tank=OuterRef("pk"), status__in=KEEPS_ITS_PLACE, heads__gte=1)
+    standing = Q(removed_on__isnull=True) | Q(removed_on__gt=day) | Q(Exists(lived_in))
     rows = m.Tank.objects.filter(standing, room=room).select_related("rack", "timer")
     return tuple(
         facts.Tank(

@@ -202,9 +202,43 @@ def choose(room: m.Room, claim: str) -> None:
     )
 
 
-def resident_care(room: m.Room):
+def resident_care(room: m.Room, key: str = "marlow"):
     found = facts(room)
-    return found.care_of(next(r for r in found.residents if r.key == "marlow")).basking_c
+    return found.care_of(next(r for r in found.residents if r.key == key)).basking_c
+
+
+# ---------------------------------------------------------------- places
+
+
+@pytest.mark.parametrize(("removed", "stands"), [(YESTERDAY, 0), (DAY, 0), (DAY + timedelta(days=1), 1)])
+def test_a_tank_that_was_taken_away_stands_no_more(removed, stands):
+    tank = makers.a_tank(makers.a_room(), "H1", removed_on=removed)
+    assert len(facts(tank.room).tanks) == stands
+
+
+def test_a_tank_that_somebody_lives_in_stands_whatever_is_written_of_it():
+    tank = makers.a_tank(makers.a_room(), "H1", removed_on=YESTERDAY)
+    makers.a_hatchling(tank, "bar")
+    assert [each.key for each in facts(tank.room).tanks] == ["h1"]
+
+
+def test_tanks_come_in_walking_order_rack_by_rack():
+    room = makers.a_room()
+    second, first = makers.a_rack(room, "A", order=2), makers.a_rack(room, "B", order=1)
+    for name, rack, order in (("H1", second, 1), ("H2", first, 2), ("H3", first, 1)):
+        makers.a_tank(room, name, rack=rack, order=order)
+    assert [each.key for each in facts(room).tanks] == ["h3", "h2", "h1"]
+
+
+def test_a_tub_out_of_use_is_no_tub_and_quarantine_is_its_tray_s():
+    room = makers.a_room()
+    makers.a_tray(room, "A", tubs=2)
+    makers.a_tray(room, "Q", tubs=1, quarantine=True)
+    m.Tub.objects.filter(key="a-1").update(out_of_use=True)
+    assert [(tub.key, tub.tray, tub.quarantine) for tub in facts(room).tubs] == [
+        ("a-2", "a", False),
+        ("q-1", "q", True),
+    ]
 
 
 # ---------------------------------------------------------------- scope
@@ -224,6 +258,7 @@ def test_a_room_sees_nothing_of_another_room():
     theirs, ours = facts(other), facts(morning.room)
     assert [each.name for each in theirs.residents] == ["H1 · ring"]
     assert len(theirs.done) == len(theirs.foods) == len(theirs.shifts) == len(theirs.racks) == 1
+    assert resident_care(morning.room).high > resident_care(other, "h1-ring").high
     assert (len(ours.residents), len(ours.people), len(ours.peaks), len(ours.done)) == (14, 3, 1, 0)
     assert all(reading.value_c > 20 for reading in ours.readings)
 

@@ -159,6 +159,14 @@ def test_the_last_reading_of_each_spot_counts_with_its_minute_when_it_is_of_toda
     )
 
 
+@pytest.mark.parametrize(("clock", "value"), [("09:09", 40.0), ("09:10", 35.6), ("09:11", 35.6)])
+def test_a_reading_counts_from_its_minute_on(clock, value):
+    tank = makers.a_tank(makers.a_room(), "H1")
+    makers.a_reading(tank, "basking", 40.0, at("12:40", YESTERDAY))
+    makers.a_reading(tank, "basking", 35.6, at("09:10"))
+    assert [each.value_c for each in facts(tank.room, now=at(clock)).readings] == [value]
+
+
 def test_what_is_on_hand_is_the_sum_of_its_ledger():
     room = makers.a_room()
     batch = makers.a_batch(room, "c-118", "cricket", 600, size_mm=6, name="Crickets ¼ in")
