@@ -60,11 +60,12 @@ OUT_OF_BAND = (
         text="bulb lit? probe on the rock? rock or lamp moved? Read again 30 min after. No feed until it is "
         "warm. Night low: off the min/max probe, then reset it.",
     ),
-    Saying(
-        lead="Lamps",
-        text="burn hands and start fires: off and cool before touching; plugs and hands dry; nothing on or "
-        "against a lamp; no look into a UV lamp.",
-    ),
+)
+
+LAMPS = Saying(
+    lead="Lamps",
+    text="burn hands and start fires: off and cool before touching; plugs and hands dry; nothing on or "
+    "against a lamp; no look into a UV lamp.",
 )
 
 HEAD_SHORT = (

@@ -15,15 +15,15 @@ from roomops.papers.words import (
     duty_words,
     kind_words,
     list_words,
-    minutes_words,
     plural,
     temperature_words,
     why_words,
 )
 from roomops.planning.facts import look, low_tanks
-from roomops.planning.plan import Duty, Round, StepKind
+from roomops.planning.plan import Duty, Round
 from roomops.planning.room import DutyKind, Status
 
+PLAIN = "plain"  # the method of a list of duties that stands in for a plan
 _ABOUT: dict[DutyKind, str] = {
     DutyKind.OPENING: "",
     DutyKind.CUPS: "greens chopped fine, piles kept apart",
@@ -47,6 +47,7 @@ def sheet(*, at: Index) -> Sheet:
             aside="refused, cold tanks, moved, gone home, at vet, lids found open",
             rows=(None,) * 5,
             row_in=(0.3,) * 5,
+            whole=True,
         ),
         _end(at),
     )
@@ -119,8 +120,9 @@ def what(*, at: Index, planned: Round) -> str:
     """'Feed 1, Tray A', 'Opening walk, Rack B', 'Quarantine: feed 1 in tanks'."""
     words = kind_words(kind=planned.kind, slot=planned.slot if planned.kind is DutyKind.FEED else 0)
     if planned.kind is DutyKind.FEED:
-        words += f", {_trays(at, planned)}" if planned.seats else " in tanks"
-    elif at.duties[planned.duties[0]].tank:
+        in_tub = " in tubs" if at.duties[planned.duties[0]].in_tub else " in tanks"
+        words += f", {_trays(at, planned)}" if planned.seats else in_tub
+    elif at.duties[planned.duties[0]].tank and not planned.quarantine:
         words += f", {_racks(at, planned)}"
     return f"Quarantine: {words[0].lower()}{words[1:]}" if planned.quarantine else words
 
@@ -147,7 +149,7 @@ def about(*, at: Index, planned: Round) -> str:
             _ABOUT[planned.kind],
         ]
     if planned.quarantine:
-        told.append("own things; wash and change after")
+        told.append("wash and change after")
     return "; ".join(filter(None, told))
 
 
@@ -157,9 +159,7 @@ def _feed_about(at: Index, planned: Round, duties: list[Duty]) -> list[str]:
         names = at.names_or_count([at.subject_name(d) for d in duties], "animal")
         return [names] if heads == len(duties) else [f"{names} ({count_words(heads, 'animal')})"]
     tanks = at.names_or_count([at.tank_name(d.tank) for d in duties], "tank")
-    watch = at.step(planned, StepKind.FEED)
-    watched = f"watch {minutes_words(watch[1] - watch[0])}" if watch else "watch"
-    return [f"{tanks}: {count_words(heads, 'animal')}", f"cups first; {watched}; back; wash"]
+    return [tanks, count_words(heads, "animal")]
 
 
 def need_of(*, at: Index, planned: Round) -> str:
@@ -177,6 +177,7 @@ def _rounds(at: Index) -> Block:
             need=need_of(at=at, planned=r),
             when=at.span(r.start, r.end),
             person=at.person(r.person),
+            done=r not in at.todo,
         )
         for r in at.rounds
     )
@@ -196,7 +197,7 @@ def _rounds(at: Index) -> Block:
 
 
 def _looks(at: Index) -> Block:
-    rows = tuple(dict.fromkeys((*_said(at), *_first_words(at), *_cold(at), *_apart(at))))
+    rows = tuple(dict.fromkeys((*_no_plan(at), *_said(at), *_first_words(at), *_cold(at), *_apart(at))))
     return Block(
         kind="looks",
         title="From the last shift",
@@ -204,6 +205,12 @@ def _looks(at: Index) -> Block:
         rows=rows,
         row_in=tuple(text_in(letters=len(r.lead) + len(r.text), per_line=86) for r in rows),
     )
+
+
+def _no_plan(at: Index) -> Iterator[Saying]:
+    if at.plan.method == PLAIN:
+        text = "below is the list of what is due, with from and until. No person, tub or minute is promised."
+        yield Saying(lead="There is no plan today:", text=text)
 
 
 def _said(at: Index) -> Iterator[Saying]:
@@ -251,7 +258,7 @@ def _short(at: Index) -> Block:
     alike: dict[tuple[str, str, str], list[Duty]] = {}
     for shortfall in at.plan.unplaced:
         duty = at.duties[shortfall.duty]
-        if at.here(duty):
+        if at.here(duty) and not at.settled(duty):
             why = why_words(shortfall=shortfall, reader=at.reader)
             alike.setdefault((duty_words(duty), NEED[duty.need], why), []).append(duty)
     rows = tuple(
@@ -280,14 +287,16 @@ def _settled(at: Index) -> Block:
     )
     return Block(
         kind="settled",
-        title="Done or under way when this was made",
+        title="Settled when this was made",
         rows=rows,
         row_in=tuple(text_in(letters=r.letters + 8, per_line=84) for r in rows),
     )
 
 
 def _settled_words(at: Index, duty: Duty) -> str:
-    """'ate 8:52 am Oskar', 'under way since 8:52 am, Oskar'."""
+    """'ate 8:52 am Oskar', 'under way since 8:52 am, Oskar', 'at vet: nobody to feed'."""
+    if at.absent(duty):
+        return f"{at.absent(duty)}: nobody to feed"
     if duty.key in at.done:
         done = at.done[duty.key]
         return " ".join(filter(None, (done.outcome, at.clock(done.minute), at.person(done.person))))
@@ -307,7 +316,8 @@ def batched(duties: Sequence[Duty], most: int) -> Iterator[Sequence[Duty]]:
 
 def _end(at: Index) -> Block:
     """'Nobody in tubs': how many animals were to be in tubs in this set, all feeds together counted once."""
-    heads = {(s.duty.rsplit("/", 1)[0], s.head) for r in at.rounds for s in r.seats}
+    seats = (s for r in at.rounds for s in r.seats if not at.absent(at.duties[s.duty]))
+    heads = {(s.duty.rsplit("/", 1)[0], s.head) for s in seats}
     text = (
         f"Nobody. All {count_words(len(heads), 'animal')} back and counted at"
         if heads

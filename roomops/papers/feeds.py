@@ -13,12 +13,23 @@ from roomops.papers.words import NEED, food_words, limit_words, portion_words, r
 from roomops.planning.plan import Duty
 from roomops.planning.room import DutyKind
 
-TITLES = {"insect": "Insects in the tank", "greens": "Greens", "rodent": "Rodents", "": "Other food"}
+TITLES = {
+    "tub": "Each alone in a tub that fits: write the tub’s number too",
+    "insect": "Insects in the tank",
+    "greens": "Greens",
+    "rodent": "Rodents",
+    "": "Other food",
+}
 CAUTIONS = {"insect": FEEDS, "greens": GREENS, "rodent": RODENTS}
 
 
 def category(*, at: Index, duty: Duty) -> str:
-    """'insect', 'greens', 'rodent': as the batch says, else as the care sheet's meal does."""
+    """'insect', 'greens', 'rodent': as the batch says, else as the care sheet's meal does.
+
+    'tub' for a feed in a tub that no plan has given a tub.
+    """
+    if duty.in_tub:
+        return "tub"
     if duty.portion and duty.portion.food in at.foods:
         return at.foods[duty.portion.food].category
     care = at.care(duty.subject)
@@ -116,10 +127,7 @@ def in_tank(*, at: Index, quarantine: bool) -> tuple[Duty, ...]:
     mine = (
         d
         for d in at.own_duties
-        if d.kind is DutyKind.FEED
-        and d.key in at.round_of
-        and d.key not in seated
-        and d.quarantine is quarantine
+        if d.kind is DutyKind.FEED and at.open(d) and d.key not in seated and d.quarantine is quarantine
     )
     return tuple(
         sorted(mine, key=lambda d: (at.round_of[d.key].start, at.round_of[d.key].number, at.place(d)))
@@ -132,7 +140,7 @@ def dishes(*, at: Index) -> tuple[Saying, ...]:
     by_dish: dict[str, list[str]] = {}
     for duty in at.own_duties:
         care = at.care(duty.subject)
-        if duty.kind is not DutyKind.FEED or duty.key not in at.round_of or duty.quarantine or care is None:
+        if duty.kind is not DutyKind.FEED or not at.open(duty) or duty.quarantine or care is None:
             continue
         for dish in care.feeding.dishes:
             if dish.slot == duty.slot and (not dish.weekdays or weekday in dish.weekdays):

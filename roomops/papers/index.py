@@ -8,9 +8,9 @@ from functools import cached_property
 from roomops.husbandry.care import StageCare
 from roomops.papers.codes import WHOLE_DAY
 from roomops.papers.view import Name, Store
-from roomops.papers.words import Reader, clock_words, count_words, plural, run_words, span_words
+from roomops.papers.words import STATUS, Reader, clock_words, count_words, plural, run_words, span_words
 from roomops.planning.plan import Duty, Plan, Round, StepKind
-from roomops.planning.room import Food, Resident, Room, Shift, Status, Tank
+from roomops.planning.room import FED, DutyKind, Food, Resident, Room, Shift, Status, Tank
 
 OPENING, CLOSING = "opening", "closing"
 _NUMBERS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
@@ -39,6 +39,7 @@ class Index:
         self.duties: Mapping[str, Duty] = {d.key: d for d in plan.duties}
         self.round_of: Mapping[str, Round] = {key: r for r in plan.rounds for key in r.duties}
         self.done = {d.duty: d for d in facts.done}
+        self.gone = {g.key: g for g in store.gone}
         self.begun = {key: b for b in facts.begun for key in b.duties}
         self._care = {(c.kind, c.stage): c for c in facts.care}
         self._walk = {key: place for place, key in enumerate(self._walking_order())}
@@ -108,27 +109,52 @@ class Index:
         return tuple(s for s in self.facts.shifts if whole or self.shift_name(s) == self.shift)
 
     def settled(self, duty: Duty) -> bool:
-        """Done or under way before the set was made, and so without a box of its own."""
-        return duty.key not in self.round_of and (duty.key in self.done or duty.key in self.begun)
+        """Nothing is left to write: it is done, or its animal has gone since the plan was made."""
+        if duty.key in self.done or self.absent(duty):
+            return True
+        return duty.key in self.begun and duty.key not in self.round_of
+
+    def absent(self, duty: Duty) -> str:
+        """Why a planned feed finds nobody any more: 'at vet', 'gone home'; '' when the animal is here."""
+        if duty.kind is not DutyKind.FEED:
+            return ""
+        resident = self.residents.get(duty.subject)
+        if resident is None:
+            return self.gone[duty.subject].status if duty.subject in self.gone else "not here any more"
+        return "" if resident.status in FED else STATUS[resident.status]
+
+    def open(self, duty: Duty) -> bool:
+        """In a round, and with something to write."""
+        return duty.key in self.round_of and not self.settled(duty)
+
+    @cached_property
+    def todo(self) -> tuple[Round, ...]:
+        """This set's rounds in which something is left to write."""
+        return tuple(r for r in self.rounds if any(self.open(self.duties[key]) for key in r.duties))
 
     # ------------------------------------------------------------ names
 
     def name(self, subject: str) -> Name:
-        resident = self.residents.get(subject)
-        text = resident.name if resident else subject
+        text = self.resident_name(subject)
         return Name(text=text, marks=marks(text), long=len(text) > LONG_NAME)
+
+    def resident_name(self, key: str) -> str:
+        if key in self.residents:
+            return self.residents[key].name
+        return self.gone[key].name if key in self.gone else key
 
     def tank_name(self, key: str) -> str:
         return self.tanks[key].name if key in self.tanks else key
 
     def subject_name(self, duty: Duty) -> str:
         """The animal of a feed, else the tank, else the room."""
-        if duty.subject in self.residents:
-            return self.residents[duty.subject].name
+        if duty.kind is DutyKind.FEED:
+            return self.resident_name(duty.subject)
         return self.tank_name(duty.tank) if duty.tank else self.facts.name
 
     def person(self, key: str) -> str:
-        return self.people.get(key, key)
+        """A name; a plain list of duties promises nobody."""
+        return self.people.get(key, key) or "anybody"
 
     def care(self, subject: str) -> StageCare | None:
         resident = self.residents.get(subject)

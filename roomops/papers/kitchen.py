@@ -58,7 +58,7 @@ def _cup(at: Index, planned: Round) -> CupLine:
         what=f"Round {planned.number}: {cover.what(at=at, planned=planned)}",
         where=at.person(planned.person),
         when=at.clock(step[0] if step else planned.start),
-        amounts=amounts(at=at, duties=[at.duties[key] for key in planned.duties]),
+        amounts=amounts(at=at, duties=[at.duties[key] for key in planned.duties if at.open(at.duties[key])]),
         box=Box(),
     )
 
@@ -81,7 +81,7 @@ def shelf(*, at: Index, duties: Iterable[Duty]) -> Block:
 
 def jobs(*, at: Index) -> Block:
     """The kitchen's own duties, each with its box."""
-    mine = [d for d in at.own_duties if d.kind in JOBS and d.key in at.round_of and not d.quarantine]
+    mine = [d for d in at.own_duties if d.kind in JOBS and at.open(d) and not d.quarantine]
     rows = tuple(_job(at, duty) for duty in mine)
     return Block(kind="jobs", title="Kitchen", rows=rows, row_in=(0.34,) * len(rows))
 
@@ -99,8 +99,8 @@ def _job(at: Index, duty: Duty) -> CupLine:
 
 def sheet(*, at: Index) -> Sheet | None:
     """The kitchen's sheet; None when it has nothing to do in this set."""
-    rounds = tuple(r for r in at.rounds if not r.quarantine)
-    mine = [at.duties[key] for r in rounds for key in r.duties]
+    rounds = tuple(r for r in at.todo if not r.quarantine)
+    mine = [at.duties[key] for r in rounds for key in r.duties if at.open(at.duties[key])]
     dishes = feeds.dishes(at=at)
     blocks = (
         jobs(at=at),
@@ -117,7 +117,11 @@ def sheet(*, at: Index) -> Sheet | None:
     if not held:
         return None
     lines = Block(
-        kind="lines", title="More offered, thrown out, or short", rows=(None,) * 3, row_in=(0.3,) * 3
+        kind="lines",
+        title="More offered, thrown out, or short",
+        rows=(None,) * 3,
+        row_in=(0.3,) * 3,
+        whole=True,
     )
     return Sheet(
         kind="kitchen",

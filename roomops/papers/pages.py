@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from roomops.papers.view import Block, Sheet
 
 # Inches between the margins that are left for blocks, below the head of the page and above its foot.
-HEIGHT_IN = {"letter": 8.6, "a4": 9.3}
+HEIGHT_IN = {"letter": 8.55, "a4": 9.25}
 LINES = "lines"  # blocks of empty lines give way first
 KEPT = 0.88  # of a page that was too tall
 
@@ -24,8 +24,15 @@ def paginate(*, sheet: Sheet, paper: str) -> tuple[Sheet, ...]:
 
     Empty lines are left out, down to one, where that saves a page.
     """
-    tries = [_broken(sheet=shorter, most=HEIGHT_IN[paper]) for shorter in _with_fewer_lines(sheet)]
+    most = HEIGHT_IN[paper] - _head_over_in(sheet)
+    tries = [_broken(sheet=shorter, most=most) for shorter in _with_fewer_lines(sheet)]
     return min(tries, key=len)  # the first of equals: with the most lines
+
+
+def _head_over_in(sheet: Sheet) -> float:
+    """What the head of the page takes beyond one line of title, one of time and two of words."""
+    over = 0.19 * max(len(sheet.lead) // 92 - 1, 0)
+    return over + 0.21 * (len(sheet.when) // 58) + 0.31 * (len(sheet.title) // 42)
 
 
 def _with_fewer_lines(sheet: Sheet) -> Iterator[Sheet]:

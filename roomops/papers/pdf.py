@@ -32,12 +32,12 @@ class UnavailableError(RuntimeError):
 
 @cache
 def _weasyprint() -> Any | None:
+    for chatty in ("weasyprint.progress", "fontTools"):
+        logging.getLogger(chatty).setLevel(logging.WARNING)
     try:
         import weasyprint  # noqa: PLC0415 -- needs system libraries, which may be missing
     except (ImportError, OSError):
         return None
-    for chatty in ("weasyprint.progress", "fontTools"):
-        logging.getLogger(chatty).setLevel(logging.WARNING)
     return weasyprint
 
 

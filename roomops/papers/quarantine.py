@@ -12,7 +12,7 @@ from roomops.papers.words import list_words
 
 def sheet(*, at: Index) -> Sheet | None:
     """The sheet of animals in quarantine or isolated; None when nothing of theirs is in this set."""
-    rounds = tuple(r for r in at.rounds if r.quarantine)
+    rounds = tuple(r for r in at.todo if r.quarantine)
     due = racks.due_by_tank(at=at, quarantine=True)
     if not rounds and not due:
         return None
@@ -28,7 +28,7 @@ def sheet(*, at: Index) -> Sheet | None:
         ),
         Block(kind="order", title="Order", rows=QUARANTINE_ORDER, row_in=(0.22, 0.22, 0.22, 0.4), whole=True),
         *_words((Saying(lead="Letters:", text=LETTERS), HANDS)),
-        Block(kind="lines", title="Seen", rows=(None,) * 2, row_in=(0.3,) * 2),
+        Block(kind="lines", title="Seen", rows=(None,) * 2, row_in=(0.3,) * 2, whole=True),
         Block(
             kind="sign",
             rows=(("Signed", 2.0), ("washed and changed at", 0.8)),

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from roomops.husbandry.care import Band, StageCare
-from roomops.papers.cautions import CLOSING, HEAD_SHORT, OUT_OF_BAND
+from roomops.papers.cautions import CLOSING, HEAD_SHORT, LAMPS, OUT_OF_BAND
 from roomops.papers.heights import text_in
 from roomops.papers.index import Index, kind_name
 from roomops.papers.view import Block, Box, Column, Name, Saying, Sheet, TankRow
-from roomops.papers.words import DASH, band_words, degree_unit, temperature_words
+from roomops.papers.words import DASH, band_words, degree_unit, degrees
 from roomops.planning.plan import Duty
 from roomops.planning.room import FED, DutyKind, Status
 
@@ -74,11 +74,9 @@ COLUMNS: dict[DutyKind, tuple[tuple[str, Below], ...]] = {
 
 
 def due_by_tank(*, at: Index, quarantine: bool) -> dict[str, Due]:
-    """This set's open walk, reading and clean duties that have a round, by tank in walking order."""
+    """This set's open walk, reading and clean duties, by tank in walking order."""
     found: dict[str, Due] = {}
-    mine = (
-        d for d in at.own_duties if d.kind in COLUMNS and d.quarantine is quarantine and d.key in at.round_of
-    )
+    mine = (d for d in at.own_duties if d.kind in COLUMNS and d.quarantine is quarantine and at.open(d))
     for duty in sorted(mine, key=at.place):
         found.setdefault(duty.tank, {}).setdefault(duty.kind, []).append(duty)
     return found
@@ -113,12 +111,17 @@ def _table(*, at: Index, due: dict[str, Due], kinds: tuple[DutyKind, ...], again
     return Block(
         kind="walk",
         title=_title(kinds, again),
-        aside=f"{degree_unit(at.reader.units)}; expected below each box",
+        aside=_aside(at, kinds),
         rows=rows,
         columns=tuple(c for k in kinds for c in _columns(at, k, held)),
         head_in=0.8,
         row_in=tuple(ROW_IN + 0.16 * (len(r.who) // 44 + len(r.name.text) // 22) for r in rows),
     )
+
+
+def _aside(at: Index, kinds: tuple[DutyKind, ...]) -> str:
+    measured = DutyKind.OPENING in kinds or DutyKind.READING in kinds
+    return f"{degree_unit(at.reader.units)}; expected below each box" if measured else ""
 
 
 def _title(kinds: tuple[DutyKind, ...], again: int) -> str:
@@ -180,14 +183,18 @@ def act_words(*, at: Index, tanks: Iterable[str]) -> tuple[Saying, ...]:
 
 
 def _limits(at: Index, care: StageCare) -> str:
+    """'basking under 90 or over 115, cool side over 95 °F'."""
     told: list[str] = []
     for spot, band in (("basking", care.basking_c), ("cool side", care.cool_c), ("night", care.night_c)):
-        if band is None:
-            continue
-        for word, limit in (("under", band.act_below), ("over", band.act_above)):
-            if limit is not None:
-                told.append(f"{spot} {word} {temperature_words(celsius=limit, units=at.reader.units)}")
-    return ", ".join(told)
+        limits = (("under", band.act_below), ("over", band.act_above)) if band else ()
+        words = [
+            f"{word} {degrees(celsius=limit, units=at.reader.units)}"
+            for word, limit in limits
+            if limit is not None
+        ]
+        if words:
+            told.append(f"{spot} {' or '.join(words)}")
+    return f"{', '.join(told)} {degree_unit(at.reader.units)}" if told else ""
 
 
 def who_walks(*, at: Index, due: dict[str, Due]) -> str:
@@ -197,9 +204,16 @@ def who_walks(*, at: Index, due: dict[str, Due]) -> str:
     return " · ".join(f"Round {r.number} {at.person(r.person)} {at.span(r.start, r.end)}" for r in mine)
 
 
-def notes(*, at: Index, due: dict[str, Due], closing: bool) -> tuple[Block, ...]:
+def notes(*, at: Index, due: dict[str, Due]) -> tuple[Block, ...]:
     """What to do when a number is out or a head is short; then lines to write on."""
-    said = (*(CLOSING if closing else ()), *OUT_OF_BAND, *act_words(at=at, tanks=due), *HEAD_SHORT)
+    kinds = {kind for duties in due.values() for kind in duties}
+    said = (
+        *(CLOSING if DutyKind.CLOSING in kinds else ()),
+        *(OUT_OF_BAND if kinds & {DutyKind.OPENING, DutyKind.READING} else ()),
+        LAMPS,
+        *act_words(at=at, tanks=due),
+        *HEAD_SHORT,
+    )
     return (
         Block(
             kind="words",
@@ -208,7 +222,7 @@ def notes(*, at: Index, due: dict[str, Due], closing: bool) -> tuple[Block, ...]
             row_in=tuple(text_in(letters=len(s.lead) + len(s.text), per_line=92) for s in said),
             whole=True,
         ),
-        Block(kind="lines", title="Seen", rows=(None,) * 2, row_in=(0.3,) * 2),
+        Block(kind="lines", title="Seen", rows=(None,) * 2, row_in=(0.3,) * 2, whole=True),
         Block(
             kind="sign",
             rows=(("Walked by", 1.6), ("from", 0.7), ("to", 0.7)),
@@ -226,14 +240,13 @@ def sheets(*, at: Index) -> tuple[Sheet, ...]:
         by_rack.setdefault(at.tanks[tank].rack if tank in at.tanks else "", {})[tank] = kinds
     made: list[Sheet] = []
     for rack, tanks in by_rack.items():
-        closing = any(DutyKind.CLOSING in kinds for kinds in tanks.values())
         made.append(
             Sheet(
                 kind="rack",
                 title=at.racks[rack].name if rack in at.racks else rack or "Tanks",
                 when="In walking order",
                 lead=who_walks(at=at, due=tanks),
-                blocks=(*tables(at=at, due=tanks), *notes(at=at, due=tanks, closing=closing)),
+                blocks=(*tables(at=at, due=tanks), *notes(at=at, due=tanks)),
             )
         )
     return tuple(made)

@@ -55,7 +55,7 @@ def fills(*, at: Index, rounds: tuple[Round, ...]) -> tuple[Fill, ...]:
     made: list[Fill] = []
     for planned in rounds:
         by_tray: dict[str, dict[int, Seat]] = {}
-        for place, seat in enumerate(planned.seats):
+        for place, seat in enumerate(s for s in planned.seats if not at.absent(at.duties[s.duty])):
             tub = at.tubs.get(seat.tub)
             # A tub that the room file lacks has a place of its own, so that its animal is on paper.
             by_tray.setdefault(tub.tray if tub else "", {})[tub.number if tub else 1000 + place] = seat
@@ -111,13 +111,15 @@ def _cell(at: Index, fill: Fill, number: int, alike: Mapping[int, str]) -> Cell:
         who=_who_is(at, first),
         portions=portions(at=at, duties={slot: duty for slot, duty in duties.items() if slot not in alike}),
         limit=_limit_note(first.portion),
-        boxes=tuple(_box(slot, seat) for slot, seat in seats.items()),
+        boxes=tuple(_box(at, slot, seat) for slot, seat in seats.items()),
     )
 
 
-def _box(slot: int, seat: Seat | None) -> Box:
+def _box(at: Index, slot: int, seat: Seat | None) -> Box:
     if seat is None:
         return Box(label=str(slot), state="off")
+    if at.settled(at.duties[seat.duty]):
+        return Box(duty=seat.duty, head=seat.head, label="done", state="done")
     return Box(duty=seat.duty, head=seat.head, label=str(slot))
 
 
@@ -158,7 +160,7 @@ def _offers(at: Index, fill: Fill, alike: Mapping[int, str]) -> tuple[str, ...]:
     if limits:
         most = exact_words(mm=min(limits), units=at.reader.units, limit=True)
         told.append(f"No prey larger than {most}, for the smallest here")
-    return tuple(told)
+    return (" · ".join(told),) if told else ()
 
 
 def _who_is(at: Index, duty: Duty) -> str:
@@ -199,9 +201,9 @@ def _line(at: Index, sitting: Sitting) -> FillLine:
 def tray_in(fill: TrayFill) -> float:
     """Height of a drawing in inches."""
     rows = -(-len(fill.cells) // fill.columns)
-    boxes_in = 0.56 if len(fill.lines) == 1 else 0.86
-    cell_in = 0.36 + boxes_in + 0.16 * max((_lines_in(cell) for cell in fill.cells), default=1)
-    return 0.34 + 0.17 * len(fill.offers) + rows * cell_in + 0.24 * len(fill.lines) + 0.1
+    boxes_in = 0.55 if len(fill.lines) == 1 else 0.86
+    cell_in = 0.32 + boxes_in + 0.16 * max((_lines_in(cell) for cell in fill.cells), default=0)
+    return 0.36 + 0.185 * len(fill.offers) + rows * cell_in + 0.26 * len(fill.lines)
 
 
 def _lines_in(cell: Cell) -> int:
@@ -218,7 +220,7 @@ def block(*, at: Index, drawn: tuple[Fill, ...]) -> Block:
 
 def sheet(*, at: Index) -> Sheet | None:
     """The tray sheets of all animals that are not apart; None when nobody is fed in tubs."""
-    drawn = fills(at=at, rounds=tuple(r for r in at.rounds if not r.quarantine))
+    drawn = fills(at=at, rounds=tuple(r for r in at.todo if not r.quarantine))
     trays = block(at=at, drawn=drawn)
     if not trays.rows:
         return None
@@ -233,7 +235,7 @@ def sheet(*, at: Index) -> Sheet | None:
         kind="trays",
         title=names if len(names) <= 30 else "Trays",
         when="Write what is LEFT: 0 means all eaten",
-        lead="The numbers in the boxes are the feeds. “Back” when the animal is in its own tank. First out, "
-        f"first back; most minutes out of heat: {most}. Tubs as they stand on the counter.",
+        lead="The numbers in the boxes are the feeds; R refused, W something is wrong, N not here. “Back” "
+        f"when the animal is in its own tank. First out, first back; most minutes out of heat: {most}.",
         blocks=(trays, notes, cautions),
     )

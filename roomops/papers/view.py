@@ -21,6 +21,15 @@ class NamedShift:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Gone:
+    """An animal that the plan still names and the room's facts do not: its name, and what became of it."""
+
+    key: str
+    name: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LastWord:
     """Something from the shift before: about whom, and what, in a sentence."""
 
@@ -38,6 +47,7 @@ class Store:
     vet_phone: str = ""
     shifts: tuple[NamedShift, ...] = ()
     tray_columns: tuple[tuple[str, int], ...] = ()
+    gone: tuple[Gone, ...] = ()
     last_words: tuple[LastWord, ...] = ()
 
 
@@ -52,7 +62,7 @@ class Name:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Box:
-    """A box to write in. ``state``: 'open', 'done' (said already) or 'off' (not in this set)."""
+    """A box to write in. ``state``: 'open', 'done' (nothing is left to write) or 'off' (not in this set)."""
 
     duty: str = ""
     head: int = 0
@@ -70,6 +80,7 @@ class RoundLine:
     need: str
     when: str
     person: str
+    done: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,7 +255,7 @@ def printed(view: SetView) -> tuple[tuple[str, int], ...]:
     found: list[tuple[str, int]] = []
     for sheet in view.sheets:
         found.extend(
-            (box.duty, box.head) for box in boxes(sheet) if box.duty and box.lead and box.state != "off"
+            (box.duty, box.head) for box in boxes(sheet) if box.duty and box.lead and box.state == "open"
         )
         lines = (row for block in sheet.blocks for row in block.rows if isinstance(row, DutyLine))
         found.extend((duty, 0) for line in lines for duty in line.duties)

@@ -135,15 +135,12 @@ def limit_words(*, portion: Portion | None, units: str) -> str:
 
 # ---------------------------------------------------------------- what the verifier found
 
-_RULES: dict[str, str] = {}
-
 
 def breach_words(*, breach: Breach, reader: Reader) -> str:
     """A breach in words: the rule that is broken, where, and its numbers."""
     where = ", ".join(filter(None, (breach.round and f"round {breach.round}", breach.duty)))
     numbers = numbers_words(numbers=breach.numbers, reader=reader)
-    rule = _RULES.get(breach.rule, breach.rule.replace("_", " ").replace("-", " "))
-    return rule + (f" at {where}" if where else "") + (f" ({numbers})" if numbers else "")
+    return breach.rule + (f" at {where}" if where else "") + (f" ({numbers})" if numbers else "")
 
 
 __all__ = [
