@@ -7,7 +7,6 @@ import re
 import shutil
 import subprocess
 import sys
-import tomllib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -340,9 +339,15 @@ def test_the_linter_bans_the_clock_with_a_sentence_that_teaches(tmp_path: Path) 
     assert "take `today: date` as an argument" in told.stdout
 
 
-def test_our_own_warnings_are_errors() -> None:
-    settings = tomllib.loads((house.TOP / "pyproject.toml").read_text(encoding="utf-8"))
-    assert any(
-        each.startswith("error:::(roomops")
-        for each in settings["tool"]["pytest"]["ini_options"]["filterwarnings"]
-    )
+@pytest.mark.parametrize(("speaker", "code"), [("roomops.desk.day", 1), ("somebody.elses", 0)])
+def test_our_own_warnings_are_errors(tmp_path: Path, speaker: str, code: int) -> None:
+    planted = tmp_path / "test_planted.py"
+    warn = f"warnings.warn_explicit('old', DeprecationWarning, 'a.py', 1, module={speaker!r})"
+    planted.write_text(f"import warnings\n\ndef test_warns():\n    {warn}\n", encoding="utf-8")
+    line = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "no:django", "-c"]
+    told = subprocess.run(
+        [*line, str(house.TOP / "pyproject.toml"), "-o", "DJANGO_SETTINGS_MODULE=", "-o", "strict_config=false"]
+        + ["--rootdir", str(tmp_path), str(planted)],
+        cwd=tmp_path, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert told.returncode == code, told.stdout + told.stderr
