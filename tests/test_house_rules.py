@@ -344,10 +344,8 @@ def test_our_own_warnings_are_errors(tmp_path: Path, speaker: str, code: int) ->
     planted = tmp_path / "test_planted.py"
     warn = f"warnings.warn_explicit('old', DeprecationWarning, 'a.py', 1, module={speaker!r})"
     planted.write_text(f"import warnings\n\ndef test_warns():\n    {warn}\n", encoding="utf-8")
-    line = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "no:django", "-c"]
-    told = subprocess.run(
-        [*line, str(house.TOP / "pyproject.toml"), "-o", "DJANGO_SETTINGS_MODULE=", "-o", "strict_config=false"]
-        + ["--rootdir", str(tmp_path), str(planted)],
-        cwd=tmp_path, capture_output=True, text=True, check=False,
-    )  # fmt: skip
+    line = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "no:django"]
+    line += ["-c", str(house.TOP / "pyproject.toml"), "--rootdir", str(tmp_path), str(planted)]
+    line += ["-o", "DJANGO_SETTINGS_MODULE=", "-o", "strict_config=false"]
+    told = subprocess.run(line, cwd=tmp_path, capture_output=True, text=True, check=False)
     assert told.returncode == code, told.stdout + told.stderr
