@@ -43,12 +43,12 @@ def longest_first_guarantee(*, people: int) -> Fraction:
 
 
 def unserved_must(*, room: Room, duties: Iterable[Duty]) -> int:
-    """Return the least number of heads of must duties that any plan of ``room`` leaves unserved.
+    """Return the least number of heads of must duties that every plan of ``room`` leaves unserved.
 
     ``duties`` are the open ones that may be given at all. For each stretch of the day that holds some of
-    their windows, no more work fits than the people present have minutes, each head at its cheapest: a full round's
-    preparing, watching and washing shared by all its heads. Feeds in tubs hold a tub each, watched and
-    washed.
+    their windows, no more work fits than the people present have minutes, each head at its cheapest: a full
+    round's preparing, watching and washing shared by all its heads. Feeds in tubs hold a tub each, watched
+    and washed.
     """
     loads = [_load(room=room, duty=duty) for duty in duties if duty.need is Need.MUST]
     starts = sorted({load.opens for load in loads})

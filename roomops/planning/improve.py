@@ -12,18 +12,29 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from roomops.planning import first_fit
-from roomops.planning.first_fit import compared
 from roomops.planning.jobs import Job
 from roomops.planning.lanes import Spot, State
 from roomops.planning.plan import Plan
+from roomops.planning.queues import (
+    by_slack,
+    by_window,
+    close_late,
+    head,
+    insert,
+    least_used,
+    longest_first,
+    soonest,
+)
+from roomops.planning.repair import stay
 from roomops.planning.room import Room
-from roomops.planning.scores import Order, in_order
+from roomops.planning.scores import Order, compared, in_order
+from roomops.planning.task import Task, prepare
 
 Report = Callable[[int, int], None]
 """Told after each step how many of how many are done."""
 
-RANKS = (first_fit.soonest, first_fit.least_used)
-LINES = (first_fit.by_window, first_fit.by_slack, first_fit.longest_first)
+RANKS = (soonest, least_used)
+LINES = (by_window, by_slack, longest_first)
 ALL_TRIED = 40
 """Steps in which every missing round is tried again at least once."""
 
@@ -45,7 +56,7 @@ def plan_day(
     """
     settings = room.settings
     steps = settings.iterations if iterations is None else iterations
-    task = first_fit.prepare(room=room, previous=previous)
+    task = prepare(room=room, previous=previous)
     begun = start if start is not None else first_fit.plan_day(room=room, previous=previous)
     search = _Search(task=task, start=begun, seed=settings.seed if seed is None else seed)
     for step in range(steps):
@@ -60,11 +71,11 @@ def plan_day(
 
 
 class _Search:
-    def __init__(self, *, task: first_fit.Task, start: Plan, seed: int) -> None:
+    def __init__(self, *, task: Task, start: Plan, seed: int) -> None:
         self._task = task
         self._replanned = task.judge.replans
         self._dice = random.Random(seed)  # noqa: S311
-        self._state = first_fit.stay(task=task, previous=start)
+        self._state = stay(task=task, previous=start)
         self._order = self._judged()
         self._best: list[Spot | None] = list(self._state.spots)
         self._best_order = self._order
@@ -97,18 +108,7 @@ class _Search:
             return []
         want = min(len(placed), 2 + self._dice.randrange(max(2, min(12, len(placed) // 3 + 1))))
         chosen = self._dice.choice((self._anywhere, self._around, self._of_a_person))(placed, want)
-        out: dict[int, Job] = {}
-        for job in chosen:
-            self._take(job, out)
-        return list(out.values())
-
-    def _take(self, job: Job, out: dict[int, Job]) -> None:
-        if job.index in out or self._state.spots[job.index] is None:
-            return
-        out[job.index] = job
-        for later in list(self._state.dependents(job.index)):
-            self._take(self._task.jobs[later], out)
-        self._state.pull(job)
+        return [out for job in chosen for out in self._state.pull_chain(job)]
 
     def _anywhere(self, placed: Sequence[Job], want: int) -> Sequence[Job]:
         return self._dice.sample(placed, want)
@@ -146,9 +146,12 @@ class _Search:
         queue = sorted(missing, key=line)
         if self._dice.random() < 0.5:
             queue = self._shuffled(queue)
-        first_fit.insert(state=self._state, jobs=queue, rank=self._dice.choice(RANKS))
+        if self._dice.random() < 0.5:
+            close_late(state=self._state, jobs=queue)
+            queue = [job for job in queue if self._state.spots[job.index] is None]
+        insert(state=self._state, jobs=queue, rank=self._dice.choice(RANKS))
 
     def _shuffled(self, queue: list[Job]) -> list[Job]:
         """Another order within the same need and slot: first feeds stay before second ones."""
-        mixed = [(first_fit.head(job), self._dice.random(), job.index, job) for job in queue]
+        mixed = [(head(job), self._dice.random(), job.index, job) for job in queue]
         return [job for *_, job in sorted(mixed, key=lambda each: each[:3])]

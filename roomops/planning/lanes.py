@@ -126,6 +126,24 @@ class State:
                 return Spot(lane, found[0], found[1], window)
         return None
 
+    def latest(self, job: Job, lane: int, low: int, high: int) -> Spot | None:
+        """Return the latest spot of a walk in a lane that starts between ``low`` and ``high``, out of
+        peaks.
+        """
+        person, total = self.lanes[lane], job.total
+        if job.quarantine and not person.may_quarantine:
+            return None
+        if _group(job) in self._apart:
+            low, high = _last_in_group(job, person.groups.get(_group(job), ()), low, high)
+        for a, b, window in reversed(person.free):
+            start = min(b - total, high)
+            for peak_start, peak_end in reversed(self._peaks):
+                if start < peak_end and start + total > peak_start:
+                    start = peak_start - total
+            if start >= max(a, low) and person.left[person.windows[window].shift] >= total:
+                return Spot(lane, start, -1, window)
+        return None
+
     def _within(self, job: Job, start: int, last: int, keep_peaks: bool) -> tuple[int, int] | None:  # noqa: FBT001
         """Return (start, bench) at or after ``start``: past the shop's peaks, with tubs washed in time."""
         total, bench = job.total, -1
@@ -198,6 +216,16 @@ class State:
             spot = spots[job.index]
             if spot is not None:
                 self.put(job, spot)
+
+    def pull_chain(self, job: Job) -> list[Job]:
+        """Take a round out with the later feeds that may not be without it; return all that were taken."""
+        if self.spots[job.index] is None:
+            return []
+        out = [job]
+        for later in list(self.dependents(job.index)):
+            out += self.pull_chain(self.jobs[later])
+        self.pull(job)
+        return out
 
     def dependents(self, index: int) -> Iterable[int]:
         """Give the placed rounds that may not be without this one, nearest first."""

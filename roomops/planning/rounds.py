@@ -203,29 +203,48 @@ def _tub_feeds(
         members = list(group)
         suited = tuple(c for c in counters if c.quarantine is members[0].quarantine)
         company = Company(settings=facts.room.settings, terms=terms, counters=suited)
-        for batch in fill_first(duties=members, may_share=company.may_share):
+        for batch in fill_first(
+            duties=members, most=facts.room.settings.watch_most, may_share=company.may_share
+        ):
             in_line = sorted(batch, key=lambda d: (place[d.tank], d.key))
             yield _tub_job(settings=facts.room.settings, batch=in_line, terms=terms, company=company)
 
 
-def fill_first(*, duties: list[Duty], may_share: Callable[[list[Duty]], bool]) -> Iterator[list[Duty]]:
+def fill_first(
+    *, duties: list[Duty], most: int, may_share: Callable[[list[Duty]], bool]
+) -> Iterator[list[Duty]]:
     """Give rounds that are filled up one after the other: 8 and 4, not 6 and 6.
 
-    Whole tanks go first, the next ones in walking order; a tank is parted only when no whole one of the next
-    few fills the round.
+    The next tank and whole ones of those after it fill a round as far as they can; a tank is parted only
+    when no whole ones fill it. ``most`` is what no round may hold more of.
     """
     tanks = [list(group) for _, group in groupby(duties, key=lambda d: d.tank)]
     while tanks:
         batch: list[Duty] = []
-        for mates in tanks[:LOOK_AHEAD]:
-            if may_share([*batch, *mates]):
-                batch.extend(mates)
-                mates.clear()
+        for mates in _whole(tanks=tanks[:LOOK_AHEAD], most=most, may_share=may_share):
+            batch.extend(mates)
+            mates.clear()
         for mates in tanks[:LOOK_AHEAD]:
             while mates and may_share([*batch, mates[0]]):
                 batch.append(mates.pop(0))
         yield batch or [tanks[0].pop(0)]  # what fits nowhere even alone has been sorted out before
         tanks = [mates for mates in tanks if mates]
+
+
+def _whole(
+    *, tanks: list[list[Duty]], most: int, may_share: Callable[[list[Duty]], bool]
+) -> Sequence[list[Duty]]:
+    """Return the next tank with those of the ones after it that fill a round best, the nearest of equals."""
+    sums: dict[int, tuple[int, ...]] = {}
+    for place, mates in enumerate(tanks):
+        heads = sum(d.heads for d in mates)
+        for so_far, places in [(0, ())] if place == 0 else list(sums.items()):
+            if so_far + heads <= most:
+                sums.setdefault(so_far + heads, (*places, place))
+    for _, places in sorted(sums.items(), reverse=True):
+        if may_share([duty for place in places for duty in tanks[place]]):
+            return [tanks[place] for place in places]
+    return []
 
 
 class Company:

@@ -27,6 +27,11 @@ def in_order(scores: Scores) -> Order:
     )
 
 
+def compared(order: Order, *, replanned: bool) -> Order:
+    """In a day under way people keep what they were told: moves count before evenness and balance."""
+    return (*order[:4], order[6], *order[4:6]) if replanned else order
+
+
 class Judge:
     """Counts the aims. ``blocked`` heads by need were never placeable; ``previous`` is what should stay
     put.

@@ -126,9 +126,10 @@ def _(room: Room, plan: Plan) -> Pair:
 @plants("planned twice")
 def _(room: Room, plan: Plan) -> Pair:
     walk = of_kind(plan, DutyKind.CLEAN)[0]
-    return room, changed(
-        plan, walk, duties=(*walk.duties, walk.duties[0]), **stretched(walk, StepKind.WORK, 3)
-    )
+    plan = moved(plan, walk, 1000)
+    walk = of_kind(plan, DutyKind.CLEAN)[-1]
+    twice = (*walk.duties, walk.duties[0])
+    return room, changed(plan, walk, duties=twice, **stretched(walk, StepKind.WORK, 3))
 
 
 @plants("planned twice")

@@ -1,0 +1,134 @@
+"""In which order rounds are placed, and who takes each: the priority rules of list scheduling."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from roomops.husbandry.care import Need
+from roomops.planning.jobs import Job
+from roomops.planning.lanes import Spot, State
+from roomops.planning.room import DutyKind
+
+PHASE = {DutyKind.OPENING: -1, DutyKind.CUPS: 0}
+NEED_RANK = {Need.MUST: 0, Need.SHOULD: 1, Need.COULD: 2}
+
+Line = Callable[[Job], tuple[int, ...]]
+"""Where a round stands in the queue."""
+
+Rank = Callable[[State, Job, Spot], tuple[float, ...]]
+"""Which of several people's earliest spots is taken: the least."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """A way to queue rounds and to choose among people."""
+
+    name: str
+    line: Line
+    rank: Rank
+    apart_late: bool = False  # quarantine rounds are put in first, as late as the day's later feeds allow
+
+
+def soonest(state: State, job: Job, spot: Spot) -> tuple[float, ...]:  # noqa: ARG001
+    lane = state.lanes[spot.lane]
+    return spot.start, lane.used / max(lane.capacity, 1), spot.lane
+
+
+def least_used(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
+    lane = state.lanes[spot.lane]
+    late = max(spot.start + job.prepare + job.out - job.due, 0)
+    return late, lane.used / max(lane.capacity, 1), spot.start, spot.lane
+
+
+def head(job: Job) -> tuple[int, int]:
+    """What every queue begins with: need, then the opening walk, the chopping, then feed by feed."""
+    return NEED_RANK[job.need], PHASE.get(job.kind, max(job.slot, 1))
+
+
+def by_window(job: Job) -> tuple[int, ...]:
+    return (*head(job), job.quarantine, job.closes, job.opens, job.index)
+
+
+def by_slack(job: Job) -> tuple[int, ...]:
+    return (*head(job), job.quarantine, job.closes - job.opens - job.total, job.closes, job.index)
+
+
+def longest_first(job: Job) -> tuple[int, ...]:
+    return (*head(job), job.quarantine, -job.total, job.index)
+
+
+def as_listed(job: Job) -> tuple[int, ...]:
+    return (*head(job), job.index)
+
+
+RULES = (
+    Rule(name="window, soonest", line=by_window, rank=soonest),
+    Rule(name="window, least used", line=by_window, rank=least_used),
+    Rule(name="slack, soonest", line=by_slack, rank=soonest),
+    Rule(name="slack, least used", line=by_slack, rank=least_used),
+    Rule(name="longest, soonest", line=longest_first, rank=soonest),
+    Rule(name="longest, least used", line=longest_first, rank=least_used),
+    Rule(name="quarantine kept late, soonest", line=by_window, rank=soonest, apart_late=True),
+    Rule(name="quarantine kept late, least used", line=by_slack, rank=least_used, apart_late=True),
+)
+AS_LISTED = Rule(name="as listed", line=as_listed, rank=soonest)
+LONGEST = RULES[4]
+
+
+def insert(*, state: State, jobs: Iterable[Job], rank: Rank) -> None:
+    """Place rounds in the given order, each at its best earliest spot; must may go into a shop peak, last."""
+    left = [job for job in jobs if not place(state=state, job=job, rank=rank, keep_peaks=True)]
+    for job in left:
+        place(state=state, job=job, rank=rank, keep_peaks=job.need is not Need.MUST)
+
+
+def place(*, state: State, job: Job, rank: Rank, keep_peaks: bool) -> bool:
+    """Put a round where its rank is least among everybody's earliest spots; say whether there was one."""
+    limits = state.bounds(job)
+    if limits is None:
+        return False
+    return _put_best(state=state, job=job, rank=rank, low=limits[0], high=limits[1], keep_peaks=keep_peaks)
+
+
+def _put_best(*, state: State, job: Job, rank: Rank, low: int, high: int, keep_peaks: bool = True) -> bool:
+    best, best_rank = None, None
+    for lane in range(len(state.lanes)):
+        spot = state.earliest(job, lane, low, high, keep_peaks)
+        if spot is not None:
+            ranked = rank(state, job, spot)
+            if best_rank is None or ranked < best_rank:
+                best, best_rank = spot, ranked
+    if best is not None:
+        state.put(job, best)
+    return best is not None
+
+
+def close_late(*, state: State, jobs: Iterable[Job]) -> None:
+    """Put closing walks, quarantine's last, at the end of the day, so that all animals can be back before
+    them.
+    """
+    walks = [j for j in jobs if j.kind is DutyKind.CLOSING and state.spots[j.index] is None]
+    for job in sorted(walks, key=lambda j: not j.quarantine):
+        limits = state.bounds(job)
+        if limits is None:
+            continue
+        spots = [state.latest(job, lane, *limits) for lane in range(len(state.lanes))]
+        best = max((s for s in spots if s is not None), key=lambda s: (s.start, -s.lane), default=None)
+        if best is not None:
+            state.put(job, best)
+
+
+def reserve(*, state: State, jobs: Iterable[Job]) -> None:
+    """Keep late spots for quarantine's feeds, with as few people as will do, so that clean ones still go
+    first.
+    """
+    for job in jobs:
+        limits = state.bounds(job)
+        if limits is not None:
+            late = max(limits[0], min(limits[1], job.due - job.out - job.prepare))
+            _put_best(state=state, job=job, rank=_with_the_same, low=late, high=limits[1])
+
+
+def _with_the_same(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
+    return not state.lanes[spot.lane].serves_apart(job), spot.start, spot.lane
