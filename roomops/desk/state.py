@@ -15,6 +15,13 @@ from roomops.records.models import EntryKind
 
 FEED = f"/{DutyKind.FEED.value}/"
 ROUND = "/round/"
+NATURAL: Mapping[str, int] = {
+    kind: place
+    for place, kind in enumerate(
+        ("cups", "out", "count", "refused", "not here", "here", "back", "washed", "done")
+    )
+}
+"""Which of two words of the same moment came first: a device may know the minute only."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,7 +147,7 @@ def fold(*, entries: Iterable[EntryFacts]) -> State:
     replaced = {entry.corrects for entry in known.values() if entry.corrects}
     standing = sorted(
         (entry for entry in known.values() if entry.id not in replaced),
-        key=lambda e: (e.at, e.written_at, e.id),
+        key=lambda e: (e.at, e.written_at, NATURAL.get(e.kind, 0), e.id),
     )
     heads: dict[tuple[str, int], list[EntryFacts]] = defaultdict(list)
     rounds: dict[str, list[EntryFacts]] = defaultdict(list)
