@@ -296,18 +296,16 @@ def server_line(python, *, host, port):
     ]
 
 
-def wait_until_answers(address, *, server, seconds=30):
+def wait_until_answers(address, *, server, told="the lines above", seconds=30):
     """Return once the server answers a page; end all where it dies or answers with an error."""
     until = time.monotonic() + seconds
     while time.monotonic() < until:
         if server.poll() is not None:
-            raise Stop(f"The server ended at once with code {server.returncode}: see the lines above.")
+            raise Stop(f"The server ended at once with code {server.returncode}: see {told}.")
         try:
             urllib.request.urlopen(address, timeout=5).close()  # noqa: S310 -- our own server
         except urllib.error.HTTPError as answer:
-            raise Stop(
-                f"The server answers {address} with error {answer.code}: see the lines above."
-            ) from None
+            raise Stop(f"The server answers {address} with error {answer.code}: see {told}.") from None
         except OSError:
             time.sleep(0.1)
         else:
@@ -329,15 +327,15 @@ def stop(children):
 
 
 @contextlib.contextmanager
-def started(*lines, env):
-    """Run processes side by side; whatever ends this ends them too."""
+def started(*lines, env, log=None):
+    """Run processes side by side, what they say going to the log; whatever ends this ends them too."""
     for name in ("SIGTERM", "SIGHUP"):
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), lambda *_: sys.exit(0))
     children = []
     try:
         # Sessions of their own: Ctrl-C reaches this process alone, which then ends them in order.
-        own = {"cwd": str(TOP), "env": env, "start_new_session": True}
+        own = {"cwd": str(TOP), "env": env, "start_new_session": True, "stdout": log, "stderr": log}
         for line in lines:
             children.append(subprocess.Popen(line, **own))  # noqa: PERF401 -- started so far, ended if need be
         yield children
@@ -345,27 +343,27 @@ def started(*lines, env):
         stop(children)
 
 
-def serve(python, step, *, env):
+def serve(python, step, *, env, log=None):
     """Server and job runner until Ctrl-C, or until one of them ends by itself."""
     host, port = asked_address()
     found = free_port(host=host, port=port)
     shown = {"0.0.0.0": "127.0.0.1", "::": "[::1]", "::1": "[::1]"}.get(host, host)  # noqa: S104 -- asked for
     pages, jobs = server_line(python, host=host, port=found), [python, "manage.py", "work"]
+    told = log.name if log else "the lines above"
     step = step("server and job runner")
     if found != port:
         say(f"Port {port} is busy: taking {found}.")
     if host not in HERE_ONLY:
         say(f"Serving on {host}: everyone on this network can open it.")
     try:
-        with started(pages, jobs, env=env) as (server, runner):
+        with started(pages, jobs, env=env, log=log) as (server, runner):
             with step:
-                wait_until_answers(f"http://{shown}:{found}/sign-in", server=server)
+                wait_until_answers(f"http://{shown}:{found}/sign-in", server=server, told=told)
             print(f"\nOpen http://{shown}:{found}/   (Ctrl-C stops it)", flush=True)
             while server.poll() is None and runner.poll() is None:
                 time.sleep(0.3)
-            raise Stop(
-                f"The {'job runner' if server.poll() is None else 'server'} ended by itself: see above."
-            )
+            ended = "job runner" if server.poll() is None else "server"
+            raise Stop(f"The {ended} ended by itself: see {told}.")
     except KeyboardInterrupt:
         print("\nStopping.")
 
@@ -474,7 +472,9 @@ def demo(arguments):
     with demo_lock() as alone:
         made_demo(python, step, env=env, alone=alone, pdf=pdf)
         if serving:
-            serve(python, step, env=env)
+            (VAR / "log").mkdir(exist_ok=True)
+            with (VAR / "log" / "demo.txt").open("w") as log:
+                serve(python, step, env=env, log=log)
 
 
 def real_lock():
