@@ -37,7 +37,6 @@ FEEDS = (
         lead="Live prey",
         text="is watched until it is eaten and taken out if it is not: it bites. Write what came out.",
     ),
-    HANDS,
 )
 
 RODENTS = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from roomops.husbandry.care import StageCare
-from roomops.papers.cautions import FEEDS, GREENS, RODENTS
+from roomops.papers.cautions import FEEDS, GREENS, HANDS, RODENTS
 from roomops.papers.heights import text_in
 from roomops.papers.index import Index, kind_name
 from roomops.papers.view import Block, Box, FeedRow, Saying, Sheet
@@ -164,5 +164,5 @@ def sheet(*, at: Index) -> Sheet | None:
         title="Feeds in the tank",
         when="Write what is LEFT: 0 means all eaten",
         lead="No feed while a tank’s basking side is low. Look for anything left from the feed before.",
-        blocks=blocks(at=at, duties=duties),
+        blocks=(*blocks(at=at, duties=duties), _words((HANDS,))),
     )

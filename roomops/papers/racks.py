@@ -154,9 +154,10 @@ def _row(at: Index, tank: str, duties: dict[DutyKind, Duty], kinds: tuple[DutyKi
         duty = duties.get(kind)
         for place, (_, below) in enumerate(COLUMNS[kind]):
             if duty is None:
-                boxes.append(Box(state="off"))
+                boxes.append(Box(state="off", rule=place == 0 and kind is not kinds[0]))
             else:
-                boxes.append(Box(duty=duty.key, below=below(at, tank), lead=place == 0))
+                rule = place == 0 and kind is not kinds[0]
+                boxes.append(Box(duty=duty.key, below=below(at, tank), lead=place == 0, rule=rule))
     name = at.tank_name(tank)
     return TankRow(name=Name(text=name, long=len(name) > 12), who=at.who_lives(tank), boxes=tuple(boxes))
 

@@ -201,9 +201,10 @@ def _line(at: Index, sitting: Sitting) -> FillLine:
 def tray_in(fill: TrayFill) -> float:
     """Height of a drawing in inches."""
     rows = -(-len(fill.cells) // fill.columns)
-    boxes_in = 0.55 if len(fill.lines) == 1 else 0.86
-    cell_in = 0.32 + boxes_in + 0.16 * max((_lines_in(cell) for cell in fill.cells), default=0)
-    return 0.36 + 0.185 * len(fill.offers) + rows * cell_in + 0.26 * len(fill.lines)
+    boxes_in = 0.86 if len(fill.lines) == 1 else 1.14
+    cell_in = boxes_in + 0.16 * max((_lines_in(cell) for cell in fill.cells), default=0)
+    offers = sum(1 + len(offer) // 110 for offer in fill.offers)
+    return 0.3 + 0.19 * offers + rows * cell_in + 0.23 * len(fill.lines)
 
 
 def _lines_in(cell: Cell) -> int:

@@ -70,6 +70,7 @@ class Box:
     below: str = ""
     state: str = "open"
     lead: bool = True  # the first box of its duty: a duty with five boxes is still one duty
+    rule: bool = False  # a heavier line before it, as its column has
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -77,8 +77,8 @@ def food(
     key: str, kind: str, category: str, name: str, size_mm: float | None, on_hand: float, **more: Any
 ) -> Food:
     return Food(
-        key=key, kind=kind, category=category, name=name, size_mm=size_mm, received=DAY - dt.timedelta(days=2),
-        on_hand=on_hand, **more,
+        key=key, kind=kind, category=category, name=name, size_mm=size_mm, on_hand=on_hand,
+        received=DAY - dt.timedelta(days=2), **more,
     )  # fmt: skip
 
 
