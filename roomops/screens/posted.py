@@ -34,6 +34,14 @@ def form_id(post: QueryDict) -> UUID:
         raise Typed("This page is too old to keep anything: open it again, then press once more.") from None
 
 
+def seen(post: QueryDict) -> UUID | None:
+    """Return the count that the page showed when it was pressed, None for none."""
+    try:
+        return UUID(post.get("seen", ""))
+    except ValueError:
+        return None
+
+
 def whole(post: QueryDict, name: str, *, what: str, least: int, most: int, field: str = "") -> int:
     """Return a whole number from ``least`` to ``most``. Raises Typed."""
     text = post.get(name, "").strip()

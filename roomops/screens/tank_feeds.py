@@ -9,16 +9,8 @@ from roomops.desk.day_types import Day, LastReading
 from roomops.desk.tray import TrayView, TubState, TubView
 from roomops.husbandry.care import StageCare
 from roomops.papers.amounts import list_words
-from roomops.screens.trays import (
-    BUG_GLYPHS,
-    FOUR_PLUS,
-    LOOKS,
-    Choice,
-    care_of,
-    dust_words,
-    first_check,
-    prey_name,
-)
+from roomops.screens.tray_words import BUG_GLYPHS, care_of, dust_words, first_check, prey_name
+from roomops.screens.trays import FOUR_PLUS, LOOKS, Choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

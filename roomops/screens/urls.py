@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from roomops.screens.views import account, chores, feeding, readings, sorting, today, walks, wrong
+from roomops.screens.views import account, chores, feeding, not_here, readings, sorting, today, walks, wrong
 
 urlpatterns: list[URLPattern] = [
     path("", today.today, name="today"),
@@ -11,7 +11,7 @@ urlpatterns: list[URLPattern] = [
     path("lamps", account.lamps, name="lamps"),
     path("feeding", feeding.rounds, name="feeding"),
     path("feeding/<str:round_key>", feeding.tray, name="feeding_round"),
-    path("feeding/<str:round_key>/not-here/<str:number>", feeding.not_here, name="not_here"),
+    path("feeding/<str:round_key>/not-here/<str:number>", not_here.not_here, name="not_here"),
     path("walks", walks.index, name="walks"),
     path("walk/<str:which>", walks.walk, name="walk"),
     path("readings", readings.rack, name="readings"),

@@ -13,14 +13,12 @@ from roomops.desk import chores
 from roomops.desk.chores import ChoresView
 from roomops.desk.day_types import Day
 from roomops.desk.refusals import Refused
-from roomops.papers.refusals import refusal_words
 from roomops.papers.words import DUTY
 from roomops.planning.room import DutyKind
 from roomops.screens import floor_work, posted
+from roomops.screens.answers import CONFLICT, conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
-from roomops.screens.views.feeding import conflict, day_of, tell
-from roomops.screens.views.walks import CONFLICT
 
 
 @require_http_methods(["GET", "POST"])
@@ -65,7 +63,7 @@ def _say(page: Page) -> HttpResponse:
     except posted.Typed as wrong:
         return _show(page, said=wrong.sentence, status=422)
     except Refused as no:
-        return _show(page, said=refusal_words(why=no.why, about=no.about, reader=request.reader), status=409)
+        return _show(page, said=no_words(request, no), status=409)
     if conflict(answers):
         return _show(page, said=CONFLICT, clash=True, status=409)
     tell(request, answers)

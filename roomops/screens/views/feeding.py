@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
@@ -14,23 +14,18 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from roomops.desk import feeding
-from roomops.desk.day import open_day
-from roomops.desk.day_types import Day, Status
-from roomops.desk.entries import Answer, Outcome
+from roomops.desk.day_types import Day, ShortView, Status
+from roomops.desk.entries import Answer
 from roomops.desk.refusals import No, Refused
 from roomops.desk.tray import TrayView, TubView
-from roomops.papers.refusals import outcome_words, refusal_words
 from roomops.planning.room import DutyKind
 from roomops.screens import posted, tank_feeds, trays
+from roomops.screens.answers import conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
+from roomops.screens.tray_strip import STEPS
 
 MOST_NOTE = 200
-
-
-def day_of(request: InRoom) -> Day:
-    """The day that every page of today shows."""
-    return open_day(room=request.room, day=request.now.date(), now=request.now)
 
 
 # ---------------------------------------------------------------- the list
@@ -54,11 +49,20 @@ def rounds(request: InRoom) -> HttpResponse:
         "later": [v for v in rest if v.status is Status.LATER],
         "done": [v for v in rest if v.status is Status.DONE],
         "short": short,
+        "short_tanks": _by_slot(day, short),
         "animals_out": sum(view.out for view in now),
         "nobody": not day.presences,
         "no_tubs": not day.facts.tubs,
     }
     return render(request, "feeding/rounds.html", context)
+
+
+def _by_slot(day: Day, short: Sequence[ShortView]) -> list[tuple[int, list[str]]]:
+    """The tanks whose animals miss a feed, by feed."""
+    tanks: dict[int, dict[str, None]] = {}
+    for each in short:
+        tanks.setdefault(each.duty.slot, {})[day.label("tank", each.duty.tank)] = None
+    return [(slot, list(names)) for slot, names in sorted(tanks.items())]
 
 
 # ---------------------------------------------------------------- one tray
@@ -118,7 +122,14 @@ def _count(press: Pressed) -> tuple[Answer, ...]:
     asked = post.copy()
     asked["left"] = post.get("left", "").removesuffix("+")
     left = posted.whole(asked, "left", what="number left", least=0, most=most, field=f"left-{tub.number}")
-    return feeding.count(**press.head(), left=left, at_least=at_least)
+    return feeding.count(**press.head(), left=left, at_least=at_least, seen=posted.seen(post))
+
+
+def _agree(press: Pressed) -> tuple[Answer, ...]:
+    tub = press.tub()
+    most = tub.offered + tub.more
+    left = posted.whole(press.request.POST, "agree", what="number left", least=0, most=most)
+    return feeding.agree(**press.head(), left=left)
 
 
 def _more(press: Pressed) -> tuple[Answer, ...]:
@@ -148,7 +159,8 @@ ACTS: Mapping[str, Callable[[Pressed], tuple[Answer, ...]]] = {
     "in tub": lambda p: feeding.to_tubs(**p.common(), tubs=(p.tub().key,)),
     "all eaten": lambda p: feeding.all_eaten(**p.common()),
     "count": _count,
-    "refused": lambda p: feeding.refused(**p.head()),
+    "agree": _agree,
+    "refused": lambda p: feeding.refused(**p.head(), seen=posted.seen(p.request.POST)),
     "more": _more,
     "not counted": lambda p: feeding.not_counted(**p.head()),
     "here": lambda p: feeding.it_is_here(**p.head()),
@@ -157,20 +169,21 @@ ACTS: Mapping[str, Callable[[Pressed], tuple[Answer, ...]]] = {
     "washed": lambda p: feeding.washed(**p.common(), not_clean=p.request.POST.getlist("not_clean")),
     "finish": lambda p: feeding.finish(**p.common()),
 }
-KEEPS_STEP = frozenset({"count", "refused", "more", "not counted", "here", "all eaten", "in tub"})
+NAMED = (("left", "count"), ("agree", "agree"))  # buttons whose name says it all
+KEEPS_STEP = frozenset({"count", "agree", "refused", "more", "not counted", "here", "all eaten", "in tub"})
 
 
 def _press(request: InRoom, *, tray: TrayView) -> HttpResponse:
-    act = "count" if "left" in request.POST else request.POST.get("act", "")
+    act = next((act for field, act in NAMED if field in request.POST), request.POST.get("act", ""))
     try:
         answers = ACTS.get(act, _unknown)(Pressed(request=request, tray=tray))
     except posted.Typed as wrong:
         return _page(request, tray=tray, said=wrong.sentence, field=wrong.field, status=422)
     except Refused as no:
-        sentence = refusal_words(why=no.why, about=no.about, reader=request.reader)
+        sentence = no_words(request, no)
         return _page(request, tray=tray, said=sentence, status=409)
     if conflict(answers):
-        return _conflict(request, tray=tray)
+        return show_conflict(request, tray=tray)
     tell(request, answers)
     if act == "finish":
         messages.success(request, f"{tray.tray_name or 'The round'} is finished.")
@@ -178,27 +191,16 @@ def _press(request: InRoom, *, tray: TrayView) -> HttpResponse:
     return _back_to(request, tray=tray, act=act)
 
 
-def conflict(answers: tuple[Answer, ...]) -> bool:
-    """The same form said something else before: both are kept, and a person looks."""
-    return any(answer.outcome is Outcome.CLASH for answer in answers)
-
-
-def tell(request: InRoom, answers: tuple[Answer, ...]) -> None:
-    """Say what was kept but fits nothing that is due; what simply was kept shows on the page itself."""
-    if any(answer.outcome is Outcome.UNMATCHED for answer in answers):
-        messages.warning(request, outcome_words(outcome=Outcome.UNMATCHED))
-
-
 def _back_to(request: InRoom, *, tray: TrayView, act: str) -> HttpResponse:
     """Back to where it was pressed, so that the eye stays on the same tub."""
     step = request.POST.get("step", "") if act in KEEPS_STEP else ""
     number = request.POST.get("tub", "")
     address = reverse("feeding_round", args=[tray.view.key])
-    address += "?" + urlencode({"step": step}) if step in trays.STEPS else ""
+    address += "?" + urlencode({"step": step}) if step in STEPS else ""
     return redirect(address + (f"#tub-{int(number)}" if number.isascii() and number.isdecimal() else ""))
 
 
-def _conflict(request: InRoom, *, tray: TrayView) -> HttpResponse:
+def show_conflict(request: InRoom, *, tray: TrayView) -> HttpResponse:
     """Show both: what is kept, and that something else came under the same press."""
     fresh = feeding.tray_view(day=day_of(request), round_key=tray.view.key)
     number = request.POST.get("tub", "")
@@ -236,73 +238,6 @@ def gone(request: InRoom, *, day: Day, no: Refused) -> HttpResponse:
     context = {
         "day": day,
         "reach": reach_of(day),
-        "said": refusal_words(why=no.why, about=no.about, reader=request.reader),
+        "said": no_words(request, no),
     }
     return render(request, "feeding/gone.html", context, status=404)
-
-
-# ---------------------------------------------------------------- not here
-
-
-@require_http_methods(["GET", "POST"])
-def not_here(request: InRoom, round_key: str, number: str) -> HttpResponse:
-    """Why an animal is not here. Moved asks where to, at vet who took it; the others are one press."""
-    day = day_of(request)
-    try:
-        view = feeding.tray_view(day=day, round_key=round_key)
-        tub = place(view, number)
-    except Refused as no:
-        return gone(request, day=day, no=no)
-    if request.method == "GET":
-        return _why_page(request, tray=view, tub=tub, why=request.GET.get("why", ""))
-    return _say_not_here(request, tray=view, tub=tub)
-
-
-def _say_not_here(request: InRoom, *, tray: TrayView, tub: TubView) -> HttpResponse:
-    post = request.POST
-    why = post.get("why", "")
-    try:
-        note = posted.words(post, "note", most=MOST_NOTE)
-        answers = feeding.not_here(
-            day=tray.day, round_key=tray.view.key, duty=tub.duty, head=tub.head, why=why, note=note,
-            to_tank=_to_tank(request, why), by=request.person, form=posted.form_id(post),
-        )  # fmt: skip
-    except posted.Typed as wrong:
-        return _why_page(request, tray=tray, tub=tub, why=why, said=wrong.sentence, status=422)
-    except Refused as no:
-        sentence = refusal_words(why=no.why, about=no.about, reader=request.reader)
-        return _why_page(request, tray=tray, tub=tub, why=why, said=sentence, status=409)
-    if conflict(answers):
-        return _conflict(request, tray=tray)
-    tell(request, answers)
-    step = post.get("step", "")
-    tail = "?" + urlencode({"step": step}) if step in trays.STEPS else ""
-    return redirect(reverse("feeding_round", args=[tray.view.key]) + f"{tail}#tub-{tub.number}")
-
-
-def _to_tank(request: InRoom, why: str) -> str:
-    """The tank that a moved one lives in now. Raises Typed when none was picked."""
-    tank = request.POST.get("to_tank", "") if why == "moved" else ""
-    if why == "moved" and not tank:
-        raise posted.Typed("Say which tank it lives in now: pick one from the list.", field="to_tank")
-    return tank
-
-
-def _why_page(
-    request: InRoom, *, tray: TrayView, tub: TubView, why: str, said: str = "", status: int = 200
-) -> HttpResponse:
-    tanks = [(tank.key, tank.name) for tank in tray.day.facts.tanks if tank.key != tub.tank]
-    context = {
-        "day": tray.day,
-        "reach": reach_of(tray.day),
-        "tray": tray,
-        "tub": tub,
-        "why": why,
-        "word": trays.WHY_WORDS.get(why, ""),
-        "tanks": tanks,
-        "said": said,
-        "typed": request.POST,
-        "step": (request.POST or request.GET).get("step", ""),
-        "form": posted.new_form,
-    }
-    return render(request, "feeding/not_here.html", context, status=status)

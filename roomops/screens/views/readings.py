@@ -15,14 +15,13 @@ from roomops.desk.entries import Answer
 from roomops.desk.readings import RackReadings, Read, ReadingRow
 from roomops.desk.refusals import No, Refused
 from roomops.papers.amounts import temperature_words
-from roomops.papers.refusals import refusal_words
 from roomops.planning.room import DutyKind
 from roomops.screens import floor_work, posted
 from roomops.screens.addresses import round_address
+from roomops.screens.answers import CONFLICT, conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
-from roomops.screens.views.feeding import conflict, day_of, tell
-from roomops.screens.views.walks import CONFLICT, Doubt
+from roomops.screens.views.walks import Doubt
 
 
 @require_http_methods(["GET", "POST"])
@@ -35,7 +34,7 @@ def rack(request: InRoom, round_key: str = "") -> HttpResponse:
     try:
         view = _shown(request, day=day, round_key=round_key, tank=asked.get("tank", ""))
     except Refused as no:
-        said = refusal_words(why=no.why, about=no.about, reader=request.reader)
+        said = no_words(request, no)
         context = {"day": day, "reach": reach_of(day), "said": said}
         return render(request, "walks/no_tanks.html", context, status=404)
     if request.method == "POST":
@@ -80,7 +79,7 @@ def _say(request: InRoom, *, view: RackReadings) -> HttpResponse:
     except posted.Typed as wrong:
         return _page(request, view=view, said=wrong.sentence, field=wrong.field, status=422)
     except Refused as no:
-        sentence = refusal_words(why=no.why, about=no.about, reader=request.reader)
+        sentence = no_words(request, no)
         if no.why is not No.DOUBTFUL:
             return _page(request, view=view, said=sentence, status=409)
         read = temperature_words(celsius=float(str(no.about.get("value_c", 0))), units=request.reader.units)

@@ -13,13 +13,12 @@ from django.views.decorators.http import require_http_methods
 from roomops.desk import sorting
 from roomops.desk.refusals import Refused
 from roomops.desk.sorting import ClashView, Unmatched
-from roomops.papers.refusals import refusal_words
 from roomops.papers.words import Reader
 from roomops.screens import posted
+from roomops.screens.answers import day_of, no_words
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
 from roomops.screens.said_words import said_words
-from roomops.screens.views.feeding import day_of
 
 
 @require_http_methods(["GET", "POST"])
@@ -32,9 +31,7 @@ def sort(request: InRoom) -> HttpResponse:
     except posted.Typed as wrong:
         return _page(request, said=wrong.sentence, status=422)
     except Refused as no:
-        return _page(
-            request, said=refusal_words(why=no.why, about=no.about, reader=request.reader), status=409
-        )
+        return _page(request, said=no_words(request, no), status=409)
     messages.success(request, "Sorted out. What was said stays as it was said; this is kept beside it.")
     return redirect("sorting")
 

@@ -17,20 +17,15 @@ from roomops.desk.entries import Answer
 from roomops.desk.refusals import No, Refused
 from roomops.desk.walks import RackView, WalkRow
 from roomops.papers.amounts import count_words, temperature_words
-from roomops.papers.refusals import refusal_words
 from roomops.planning.room import DutyKind
 from roomops.screens import floor_work, posted
 from roomops.screens.addresses import round_address
+from roomops.screens.answers import CONFLICT, conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
-from roomops.screens.views.feeding import conflict, day_of, tell
 
 DROPPING_WORDS = (("normal", "Normal"), ("not", "Not"), ("none", "None"))
 KINDS = {"opening": DutyKind.OPENING, "closing": DutyKind.CLOSING}
-CONFLICT = (
-    "Something else was kept from this same page before. Both are kept: the first one counts until somebody "
-    "has looked in Sorting out."
-)
 
 
 @require_GET
@@ -103,7 +98,7 @@ def _say(request: InRoom, *, rack: RackView, views: tuple[RoundView, ...], which
             request, rack=rack, views=views, which=which, said=wrong.sentence, field=wrong.field, status=422
         )
     except Refused as no:
-        sentence = refusal_words(why=no.why, about=no.about, reader=request.reader)
+        sentence = no_words(request, no)
         if no.why is not No.DOUBTFUL:
             return _page(request, rack=rack, views=views, which=which, said=sentence, status=409)
         read = temperature_words(celsius=float(str(no.about.get("value_c", 0))), units=request.reader.units)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -14,16 +15,14 @@ from django.views.decorators.http import require_http_methods
 from roomops.desk import chores
 from roomops.desk.day_types import Day
 from roomops.desk.refusals import Refused
-from roomops.papers.amounts import list_words
-from roomops.papers.refusals import refusal_words
+from roomops.papers.amounts import date_words, list_words, time_words
 from roomops.records.models import Person
 from roomops.records.models.people import Role
 from roomops.screens import posted
+from roomops.screens.answers import CONFLICT, conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
 from roomops.screens.signs import BY_KEY, SIGNS, Sign
-from roomops.screens.views.feeding import conflict, day_of, tell
-from roomops.screens.views.walks import CONFLICT
 
 MOST_WORDS = 1900  # what is seen goes before them in the same note
 
@@ -92,7 +91,7 @@ def _tell(request: InRoom, *, day: Day) -> HttpResponse:
     except posted.Typed as no:
         return _page(request, day=day, asked=post, said=no.sentence, status=422)
     except Refused as no:
-        said = refusal_words(why=no.why, about=no.about, reader=request.reader)
+        said = no_words(request, no)
         return _page(request, day=day, asked=post, said=said, status=409)
     if conflict(answers):
         return _page(request, day=day, asked=post, said=CONFLICT, status=409)
@@ -119,10 +118,18 @@ def _settle(request: InRoom, *, day: Day) -> HttpResponse:
     try:
         chores.settle_wrong(day=day, note=int(number) if number.isdecimal() else 0, by=request.person)
     except Refused as no:
-        said = refusal_words(why=no.why, about=no.about, reader=request.reader)
+        said = no_words(request, no)
         return _page(request, day=day, asked=request.POST, said=said, status=409)
     messages.success(request, "Settled.")
     return redirect("wrong")
+
+
+def _age(at: datetime | None, day: Day) -> str:
+    """'3:24', or the date of an earlier day."""
+    if at is None:
+        return ""
+    local = at.astimezone(day.zone)
+    return time_words(local, suffix=False) if local.date() == day.day else date_words(local.date())
 
 
 def _page(request: InRoom, *, day: Day, asked: QueryDict, said: str = "", status: int = 200) -> HttpResponse:
@@ -147,7 +154,7 @@ def _page(request: InRoom, *, day: Day, asked: QueryDict, said: str = "", status
         "tanks": [(each.key, each.name) for each in day.facts.tanks],
         "managers": list_words([person.name for person in managers]),
         "back": _way_back(asked),
-        "notes": [each for each in day.wrong if each.note],
+        "notes": [(each, _age(each.at, day)) for each in day.wrong if each.note],
         "said": said,
     }
     return render(request, "walks/wrong.html", context, status=status)
