@@ -43,6 +43,16 @@ class DutyKind(StrEnum):
     CLEAN = "clean"
     INSECTS = "insects"
     CLOSING = "closing"
+    WEIGH = "weigh"
+    MIST = "mist"
+    WATER = "water"  # part change, tests, filter: the slot says which
+    THAW = "thaw"  # rodents for tomorrow
+    LAMP = "lamp"  # a lamp to replace
+    SUN = "sun"  # a session outdoors
+    MEDICINE = "medicine"
+    SEARCH = "search"  # a missing animal, until it is found
+    WARM = "warm"  # tanks for a lot that comes tomorrow run warm
+    HEAT_CHECK = "heat check"  # heat or power failed: every half hour
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,6 +180,57 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Lamp:
+    """A lamp or heater in a tank's fixture. ``due`` is when its rule says that it ends, None where none does."""
+
+    key: str
+    tank: str
+    kind: str  # 'day', 'uv', 'night'
+    name: str
+    fitted: dt.date | None = None
+    due: dt.date | None = None
+    blown: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Medicine:
+    """What the vet ordered for a resident, valid today."""
+
+    key: str
+    resident: str
+    times: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arriving:
+    """A lot that is expected, and the tanks made ready for it."""
+
+    key: str
+    kind: str
+    heads: int
+    on: dt.date
+    tanks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outage:
+    """Heat or power that failed and is not back. ``kind``: 'power', 'heat', 'hot'."""
+
+    kind: str
+    began: int  # minute of today, 0 when it began before
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outdoors:
+    """Today's chance of natural sun: when it is fit, where, and which residents are owed a session."""
+
+    windows: tuple[Span, ...] = ()
+    pens: tuple[str, ...] = ()
+    owed: tuple[str, ...] = ()
+    session_min: int = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
     """A duty that an entry has settled today. ``person`` is a key."""
 
@@ -216,6 +277,7 @@ class Settings:
     round_most_min: int = 60  # of one walk: a longer rack is walked in parts
     open_within_min: int = 120  # the opening walk ends this long after the first shift begins
     close_within_min: int = 120  # the closing walk begins at most this long before the last shift ends
+    reread_after_min: int = 30  # a basking side that read too low is read again after this
     reading_within_min: int = 240  # the morning reading ends this long after it may begin
     iterations: int = 400  # of ruin and recreate
     seed: int = 1
@@ -245,6 +307,11 @@ class Room:
     care: tuple[StageCare, ...]
     readings: tuple[Reading, ...] = ()
     done: tuple[Done, ...] = ()
+    lamps: tuple[Lamp, ...] = ()
+    medicines: tuple[Medicine, ...] = ()
+    arriving: tuple[Arriving, ...] = ()
+    outage: Outage | None = None
+    outdoors: Outdoors = Outdoors()
     begun: tuple[Begun, ...] = ()
     now_min: int = 0  # nothing is planned to begin before this minute; 0 plans the whole day
     facts_changed: str = ""  # ISO time of the last change to a fact: printed as 'as of'

@@ -1,14 +1,40 @@
 """Every table of Roomops, by topic. Import from here."""
 
 from roomops.records.models.animals import Lot, Measure, Measurement, Resident, Spell, Stay
-from roomops.records.models.foods import Batch, LedgerLine
+from roomops.records.models.care_work import (
+    Arrival,
+    ArrivalState,
+    MedicineOrder,
+    Outage,
+    OutageKind,
+    Pen,
+    Photo,
+    Sky,
+    SunSession,
+    Weather,
+    Wind,
+)
+from roomops.records.models.foods import Batch, LedgerLine, Minimum
 from roomops.records.models.people import Account, Person, RefusedSignIn, Shift
-from roomops.records.models.places import Lamp, LampKind, Rack, Reading, Spot, Tank, Timer, Tray, Tub
+from roomops.records.models.places import (
+    Lamp,
+    LampKind,
+    Rack,
+    Reading,
+    Spot,
+    Tank,
+    Timer,
+    TimerSeason,
+    Tray,
+    Tub,
+)
 from roomops.records.models.rooms import CareChoice, Peak, Room
 from roomops.records.models.work import Clash, Entry, EntryKind, Job, JobState, Note, PaperSet, PlanVersion
 
 __all__ = [
     "Account",
+    "Arrival",
+    "ArrivalState",
     "Batch",
     "CareChoice",
     "Clash",
@@ -22,10 +48,16 @@ __all__ = [
     "Lot",
     "Measure",
     "Measurement",
+    "MedicineOrder",
+    "Minimum",
     "Note",
+    "Outage",
+    "OutageKind",
     "PaperSet",
     "Peak",
+    "Pen",
     "Person",
+    "Photo",
     "PlanVersion",
     "Rack",
     "Reading",
@@ -33,11 +65,16 @@ __all__ = [
     "Resident",
     "Room",
     "Shift",
+    "Sky",
     "Spell",
     "Spot",
     "Stay",
+    "SunSession",
     "Tank",
     "Timer",
+    "TimerSeason",
     "Tray",
     "Tub",
+    "Weather",
+    "Wind",
 ]

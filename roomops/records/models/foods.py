@@ -1,6 +1,7 @@
 """What is on the shelf, by batch, with an append-only ledger."""
 
 from django.db import models
+from django.db.models.functions import Coalesce
 
 from roomops.records.models.rooms import RoomScoped
 
@@ -14,6 +15,8 @@ class Batch(RoomScoped):
     name = models.CharField(max_length=80)
     size_mm = models.FloatField(null=True, blank=True)
     unit = models.CharField(max_length=12, default="each")
+    watts = models.PositiveSmallIntegerField(null=True, blank=True)  # spare bulbs
+    use_by = models.DateField(null=True, blank=True)
     received_on = models.DateField()
     opened_on = models.DateField(null=True, blank=True)
     closed_on = models.DateField(null=True, blank=True)
@@ -52,3 +55,26 @@ class LedgerLine(RoomScoped):
             models.CheckConstraint(name="ledger_line_changes_something", condition=~models.Q(change=0))
         ]
         indexes = [models.Index(fields=["room", "batch"])]
+
+
+class Minimum(RoomScoped):
+    """The least that is kept of one thing, whichever batches it comes from."""
+
+    kind = models.CharField(max_length=40)
+    category = models.CharField(max_length=12)
+    size_mm = models.FloatField(null=True, blank=True)
+    watts = models.PositiveSmallIntegerField(null=True, blank=True)
+    amount = models.FloatField()
+    unit = models.CharField(max_length=12, default="each")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                "room",
+                "kind",
+                Coalesce("size_mm", 0.0),
+                Coalesce("watts", 0),
+                name="one_minimum_a_thing",  # coalesced: two nulls would count as different things
+            ),
+            models.CheckConstraint(name="minimum_is_not_negative", condition=models.Q(amount__gte=0)),
+        ]

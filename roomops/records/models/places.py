@@ -20,6 +20,26 @@ class Timer(RoomScoped):
         ]
 
 
+class TimerSeason(RoomScoped):
+    """Other hours of a timer from a day of the year on, until its next season begins."""
+
+    timer = models.ForeignKey(Timer, on_delete=models.PROTECT, related_name="seasons")
+    from_month = models.PositiveSmallIntegerField()
+    from_day = models.PositiveSmallIntegerField()
+    on = models.TimeField()
+    off = models.TimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(name="one_season_a_day", fields=["timer", "from_month", "from_day"]),
+            models.CheckConstraint(
+                name="season_begins_on_a_day",
+                condition=models.Q(from_month__range=(1, 12), from_day__range=(1, 31)),
+            ),
+            models.CheckConstraint(name="season_off_after_on", condition=models.Q(off__gt=models.F("on"))),
+        ]
+
+
 class Rack(RoomScoped):
     key = models.SlugField()
     name = models.CharField(max_length=80)
@@ -58,13 +78,40 @@ class LampKind(models.TextChoices):
     NIGHT = "night", "night heat"
 
 
+class LampType(models.TextChoices):
+    T5 = "t5", "T5 tube"
+    T8 = "t8", "T8 tube"
+    COMPACT = "compact", "compact lamp"
+    HALIDE = "halide", "metal halide"
+    HALOGEN = "halogen", "halogen bulb"
+    CERAMIC = "ceramic", "ceramic heater"
+    OTHER = "other", "other"
+
+
 class Lamp(RoomScoped):
+    """A lamp or heater in its fixture. ``rated_watts`` is the fixture's and is never exceeded."""
+
     tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="lamps")
     kind = models.CharField(max_length=8, choices=LampKind)
+    type = models.CharField(max_length=8, choices=LampType, default=LampType.OTHER)
     name = models.CharField(max_length=80)
     watts = models.PositiveSmallIntegerField(null=True, blank=True)
+    rated_watts = models.PositiveSmallIntegerField(null=True, blank=True)
+    thermostat = models.BooleanField(default=False)
+    probe = models.BooleanField(default=False)
     fitted_on = models.DateField(null=True, blank=True)
+    blown_at = models.DateTimeField(null=True, blank=True)
     removed_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="watts_within_the_fixture",
+                condition=models.Q(watts__isnull=True)
+                | models.Q(rated_watts__isnull=True)
+                | models.Q(watts__lte=models.F("rated_watts")),
+            )
+        ]
 
 
 class Spot(models.TextChoices):
