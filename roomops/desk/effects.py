@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db.models import Q, Sum
 
 from roomops.desk import shelf, whereabouts
+from roomops.desk.refusals import No, Refused
 from roomops.desk.rooms import facts_changed
 from roomops.planning.room import DutyKind
 from roomops.records.models import Entry, EntryKind, Note, Person, Reading, Resident, Room, Spot, Tank
@@ -18,12 +19,15 @@ from roomops.records.models.animals import IN_THE_ROOM
 SPOTS = {"basking_c": Spot.BASKING, "cool_c": Spot.COOL, "night_low_c": Spot.NIGHT_LOW}
 NIPPED = "A dead or nipped animal was seen on the walk."
 SHORT = r"^\d+ of \d+ seen$"
+MOVES = {EntryKind.NOT_HERE, EntryKind.HERE, EntryKind.UNDONE}
 FEEDS = {EntryKind.COUNT, EntryKind.REFUSED, EntryKind.UNDONE}
 BY_TANK = {DutyKind.OPENING, DutyKind.CLOSING, DutyKind.READING, DutyKind.CLEAN}
 
 
-def apply(*, room: Room, entries: Sequence[Entry], by: Person | None, now: datetime) -> Mapping[UUID, str]:
-    """Write what follows from fresh, matched entries. Returns foods that no batch is called by, by entry.
+def apply(
+    *, room: Room, entries: Sequence[Entry], by: Person | None, now: datetime
+) -> Mapping[UUID, Refused]:
+    """Write what follows from fresh, matched entries. Returns what could not follow, and why, by entry.
 
     The number of queries depends on the kinds of entries and not on how many there are, but for animals that
     are not here: those are looked at one by one.
@@ -33,8 +37,9 @@ def apply(*, room: Room, entries: Sequence[Entry], by: Person | None, now: datet
     _wrong(room=room, entries=entries, by=by, now=now)
     feeds = [entry for entry in entries if entry.kind in FEEDS and part_of(entry) == DutyKind.FEED]
     unlined = shelf.book(room=room, entries=feeds, by=by, now=now) if feeds else {}
-    whereabouts.follow(room=room, entries=entries, by=by, now=now)
-    return unlined
+    lost = whereabouts.follow(room=room, entries=[e for e in entries if e.kind in MOVES], by=by, now=now)
+    strange = {entry: Refused(No.UNKNOWN_FOOD, value=food) for entry, food in unlined.items()}
+    return {**strange, **lost}
 
 
 def part_of(entry: Entry) -> str:

@@ -74,7 +74,7 @@ class _Desk:
     days: dict[date, books.Book] = field(default_factory=dict)
     fresh: list[Entry] = field(default_factory=list)
     clashes: list[Clash] = field(default_factory=list)
-    unlined: Mapping[UUID, str] = field(default_factory=dict)
+    remarks: Mapping[UUID, Refused] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         ids = {each.id for each in self.said} | {each.corrects for each in self.said if each.corrects}
@@ -150,12 +150,14 @@ class _Desk:
         Clash.objects.bulk_create(c for c in self.clashes if (c.entry_id, str(c.content)) not in known)
         matched = [entry for entry in self.fresh if entry.matched]
         if matched:
-            self.unlined = effects.apply(room=self.room, entries=matched, by=self.by, now=self.now)
+            self.remarks = effects.apply(room=self.room, entries=matched, by=self.by, now=self.now)
 
     def final(self, answer: Answer) -> Answer:
-        if answer.id not in self.unlined or answer.outcome is not Outcome.STORED:
+        """Say beside what was kept what could not follow from it."""
+        no = self.remarks.get(answer.id)
+        if no is None or answer.outcome is not Outcome.STORED:
             return answer
-        return replace(answer, why=No.UNKNOWN_FOOD, about={"value": self.unlined[answer.id]})
+        return replace(answer, why=no.why, about=no.about)
 
 
 def _clashes_of(clashes: Sequence[Clash]) -> Sequence[Clash]:

@@ -2,25 +2,57 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
+from uuid import UUID
+
+from django.db import transaction
 
 from roomops.desk import animals
+from roomops.desk.refusals import Refused
 from roomops.planning.room import Status
-from roomops.records.models import Entry, EntryKind, Person, Resident, Room, Spell, Stay, Tank
+from roomops.records.models import Entry, EntryKind, Note, Person, Resident, Room, Spell, Stay, Tank
 
 KEY_MOST = 50
 
 
-def follow(*, room: Room, entries: Sequence[Entry], by: Person | None, now: datetime) -> None:
-    """Change where the residents stand that fresh entries say are not here, or are here after all."""
+def follow(
+    *, room: Room, entries: Sequence[Entry], by: Person | None, now: datetime
+) -> Mapping[UUID, Refused]:
+    """Change where the residents stand that fresh entries say are not here, or are here after all.
+
+    What cannot be followed (a tank with the same mark in it, by now) changes nothing, and a note for a person
+    says so. Returns the reasons by entry.
+    """
+    reasons: dict[UUID, Refused] = {}
     for entry in entries:
-        if entry.kind == EntryKind.NOT_HERE:
-            _gone(room=room, entry=entry, by=by, now=now)
-        elif entry.kind == EntryKind.HERE:
-            _found(room=room, said=_last_not_here(room, entry), by=by, now=now)
-        elif entry.kind == EntryKind.UNDONE and entry.corrects and entry.corrects.kind == EntryKind.NOT_HERE:
-            _found(room=room, said=entry.corrects, by=by, now=now)
+        try:
+            with transaction.atomic():
+                _one(room=room, entry=entry, by=by, now=now)
+        except Refused as no:
+            reasons[entry.id] = no
+            _tell(room=room, entry=entry, no=no, by=by, now=now)
+    return reasons
+
+
+def _one(*, room: Room, entry: Entry, by: Person | None, now: datetime) -> None:
+    if entry.kind == EntryKind.NOT_HERE:
+        _gone(room=room, entry=entry, by=by, now=now)
+    elif entry.kind == EntryKind.HERE:
+        _found(room=room, said=_last_not_here(room, entry), by=by, now=now)
+    elif entry.kind == EntryKind.UNDONE and entry.corrects and entry.corrects.kind == EntryKind.NOT_HERE:
+        _found(room=room, said=entry.corrects, by=by, now=now)
+
+
+def _tell(*, room: Room, entry: Entry, no: Refused, by: Person | None, now: datetime) -> None:
+    row = _resident(room, entry.duty.split("/")[2])
+    said = "here after all" if entry.kind == EntryKind.HERE else f"not here, {entry.data.get('why', '')}"
+    about = ", ".join(str(value) for value in no.about.values())
+    Note.objects.create(
+        room=room, at=entry.at, resident=row, tank=row.tank if row else None, wrong=True,
+        text=f"Said to be {said}; that could not be kept: {no.why.value} ({about}).",
+        written_at=now, written_by=by,
+    )  # fmt: skip
 
 
 def _resident(room: Room, key: str) -> Resident | None:
