@@ -114,7 +114,7 @@ def _readings(*, facts: Facts) -> Iterator[Duty]:
         window = (opens, opens + settings.reading_within_min)
         yield _reading(facts=facts, tank=tank, window=window, slot=0)
         if tank.key in low:
-            again = low[tank.key].reading.minute or 0
+            again = (low[tank.key].reading.minute or 0) + settings.reread_after_min
             slot = 1 + _read_again(facts=facts, tank=tank)
             yield _reading(facts=facts, tank=tank, window=(again, facts.room.day_length_min), slot=slot)
 

@@ -43,6 +43,8 @@ def least_used(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
 
 def head(job: Job) -> tuple[int, int]:
     """What every queue begins with: need, then the opening walk, the chopping, then feed by feed."""
+    if job.kind is DutyKind.READING and job.slot > 0:  # a cold tank is read again: its feeds wait for it
+        return NEED_RANK[job.need], 0
     return NEED_RANK[job.need], PHASE.get(job.kind, max(job.slot, 1))
 
 

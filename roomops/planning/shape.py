@@ -17,6 +17,7 @@ from roomops.husbandry.care import Feeding, Meal, StageCare, Words
 from roomops.planning.room import Food, Person, Rack, Resident, Room, Settings, Shift, Tank, Tray
 
 T = TypeVar("T")
+WHOLE = "The file"
 
 
 class RoomFileError(ValueError):
@@ -92,11 +93,11 @@ def _fact(cls: Any, value: object, at: str) -> Any:
     if isinstance(value, cls):
         return value
     if not isinstance(value, dict):
-        raise RoomFileError(f"{at} is {_shown(value)}: write an object in braces.")
+        raise RoomFileError(f"{at or WHOLE} is {_shown(value)}: write an object in braces.")
     names = {field.name for field, _ in _plan_of(cls)}
     for name in value:
         if name not in names:
-            raise RoomFileError(f"{at} has “{name}”, which nothing reads: take it out or mend its name.")
+            raise RoomFileError(f"{at or WHOLE} has “{name}”, which nothing reads: take it out or mend its name.")
     found = {name: value[source] for name, source in NAMED_AFTER.get(cls, ()) if source in value} | value
     known: dict[str, Any] = {}
     for field, hint in _plan_of(cls):

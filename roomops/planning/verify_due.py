@@ -133,9 +133,8 @@ class Eyes:
         yield from self._kitchen(feeds)
 
     def _of_tank(
-        self, tank: Tank, kind: DutyKind, opens: int, closes: int, minutes: float, **more: object
+        self, tank: Tank, kind: DutyKind, opens: int, closes: int, minutes: float, slot: int = 0
     ) -> Duty:
-        slot = int(str(more.get("slot", 0)))
         need = Need.SHOULD if kind is DutyKind.CLEAN else Need.MUST
         return Duty(
             key=self._key(kind, tank.key, slot), kind=kind, subject=tank.key, slot=slot, need=need,
@@ -162,9 +161,8 @@ class Eyes:
             stem = self._key(DutyKind.READING, tank.key, 0)[:-1]
             again = [d for d in self.room.done if d.duty.startswith(stem) and d.duty != f"{stem}0"]
             slot = 1 + len({d.duty for d in again})
-            yield self._of_tank(
-                tank, DutyKind.READING, low[2], self.room.day_length_min, s.reading_min, slot=slot
-            )
+            opens, closes = low[2] + s.reread_after_min, self.room.day_length_min
+            yield self._of_tank(tank, DutyKind.READING, opens, closes, s.reading_min, slot=slot)
         yield self._of_tank(tank, DutyKind.CLEAN, self.first, self.last, s.clean_min)
 
     def _kitchen(self, feeds: list[Duty]) -> Iterator[Duty]:
