@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 MOST_LANES = 3
 LEAST = 3.7  # percent: a two-figure number on the narrowest glass that shows a ribbon (752 px)
+SIGNED = 4.2  # percent from which a sign fits beside the number
 WIDE = 7.0  # percent from which a word fits
 ORDER = {
     "rest": 0,
@@ -38,6 +39,10 @@ class Stop:
         return self.width >= WIDE
 
     @property
+    def signed(self) -> bool:
+        return bool(self.sign) and self.width >= SIGNED
+
+    @property
     def right(self) -> float:
         """Where the next one may begin."""
         return self.left + max(self.width, LEAST)
@@ -46,7 +51,7 @@ class Stop:
 def pack(
     stops: Sequence[Stop], *, first_top: float, lane_tall: float
 ) -> tuple[tuple[Stop, ...], tuple[tuple[float, str], ...], int]:
-    """Return the stops with their tops, (left, '4 at once') where some found no lane, and how many lanes."""
+    """Return the stops with their tops, (left, 'and 4 more') where some found no lane, and how many lanes."""
     lanes, hidden = _placed(sorted(stops, key=lambda s: (s.left, s.number)))
     if hidden:
         lanes, hidden = _placed(sorted(stops, key=lambda s: (ORDER.get(s.state, 9), s.left, s.number)))
@@ -56,7 +61,7 @@ def pack(
         for stop in lane
     ]
     shown.sort(key=lambda s: (s.left, s.number))
-    return tuple(shown), _at_once(shown, hidden), len(lanes)
+    return tuple(shown), _more(hidden), len(lanes)
 
 
 def _placed(stops: Sequence[Stop]) -> tuple[list[list[Stop]], list[Stop]]:
@@ -77,13 +82,12 @@ def _meet(one: Stop, other: Stop) -> bool:
     return one.left < other.right and other.left < one.right
 
 
-def _at_once(shown: Sequence[Stop], hidden: Sequence[Stop]) -> tuple[tuple[float, str], ...]:
-    """One count for each crowd, where it begins; crowds closer than the words are one."""
+def _more(hidden: Sequence[Stop]) -> tuple[tuple[float, str], ...]:
+    """How many found no lane, where they would stand; those closer than the words are counted together."""
     found: list[tuple[float, int]] = []
     for stop in sorted(hidden, key=lambda s: s.left):
-        crowd = 1 + sum(1 for other in [*shown, *hidden] if other is not stop and _meet(stop, other))
         if found and stop.left - found[-1][0] < 2 * WIDE:
-            found[-1] = (found[-1][0], max(found[-1][1], crowd))
+            found[-1] = (found[-1][0], found[-1][1] + 1)
         else:
-            found.append((stop.left, crowd))
-    return tuple((left, f"{crowd} at once") for left, crowd in found)
+            found.append((stop.left, 1))
+    return tuple((left, f"and {many} more") for left, many in found)

@@ -139,8 +139,9 @@ def _touches(view: RoundView, day: Day, tank: str) -> bool:
 
 
 def news_of(day: Day, *, person: str, reader: words.Reader) -> tuple[News, ...]:
-    """What changed since the person was last here, the last first."""
-    newest = day.changed_since(day.last_here.get(person))
+    """What others changed since the person was last here, the last first."""
+    own = day.label("person", person)
+    newest = [change for change in day.changed_since(day.last_here.get(person)) if change.by != own]
     return tuple(
         News(
             about=change.about,
@@ -159,7 +160,7 @@ def _change_words(change: Change, reader: words.Reader) -> str:
     if change.kind == "here":
         return "is here again"
     if change.kind == "refused":
-        return "refused"
+        return f"refused feed {data['slot']}" if data.get("slot") else "refused"
     if change.kind == "wrong":
         return str(data.get("text", ""))
     if change.kind == "reading":

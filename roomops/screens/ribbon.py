@@ -71,7 +71,7 @@ class Ribbon:
     strips: tuple[Strip, ...]
     more_strips: int
     stops: tuple[Stop, ...]
-    at_once: tuple[tuple[float, float, str], ...]  # left, top, words
+    more_stops: tuple[tuple[str, float, float, str], ...]  # side, percent from it, top, words
     hours: tuple[tuple[float, str], ...]
     now: Flag | None
     end: Flag | None
@@ -101,7 +101,10 @@ def ribbon_of(day: Day, *, person: str, reader: words.Reader) -> Ribbon:
         strips=strips,
         more_strips=len(day.periods) - len(shown),
         stops=stops,
-        at_once=tuple((x, round(below, 2), text) for x, text in hidden),
+        more_stops=tuple(
+            ("left", x, round(below, 2), text) if x < 100 - LABEL else ("right", 0.0, round(below, 2), text)
+            for x, text in hidden
+        ),
         hours=_hours(axis, day),
         now=now_shown,
         end=end,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from roomops.desk.day_types import Day, RoundView, Status
 from roomops.papers import words
 from roomops.planning.room import DutyKind
+from roomops.screens import floor_work
 from roomops.screens.addresses import round_address
 
 MOST_BIG = 4  # rows that are big at once; the rest is one line each
@@ -27,6 +28,8 @@ THINGS = {  # what a round counts: one and many
     DutyKind.INSECTS: ("job", "jobs"),
 }
 OF_TANKS = ("tank", "tanks")
+ALONG_RACKS = (DutyKind.OPENING, DutyKind.CLOSING, DutyKind.READING, DutyKind.CLEAN)
+MOST_LINES = 8  # of Later and of Done at once
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +65,9 @@ class Rows:
     more_now: tuple[Row, ...]
     then: tuple[Row, ...]
     later: tuple[Row, ...]
+    more_later: tuple[Row, ...]
     done: tuple[Row, ...]
+    more_done: tuple[Row, ...]
 
 
 def rows_of(day: Day, *, person: str) -> Rows:
@@ -78,12 +83,16 @@ def rows_of(day: Day, *, person: str) -> Rows:
     def worded(views: Sequence[RoundView]) -> tuple[Row, ...]:
         return tuple(_row(view, day, person=person, main=view is main) for view in views)
 
+    later = worded(by_state[Status.LATER])
+    done = worded(sorted(by_state[Status.DONE], key=_done_last, reverse=True))
     return Rows(
         now=worded(big),
         more_now=worded([view for view in wanted if view not in big]),
         then=worded(then),
-        later=worded(by_state[Status.LATER]),
-        done=worded(sorted(by_state[Status.DONE], key=_done_last, reverse=True)),
+        later=later[:MOST_LINES],
+        more_later=later[MOST_LINES:],
+        done=done[:MOST_LINES],
+        more_done=done[MOST_LINES:],
     )
 
 
@@ -114,14 +123,21 @@ def _done_last(view: RoundView) -> tuple[float, int]:
 # ---------------------------------------------------------------- words
 
 
-def title_of(view: RoundView) -> str:
-    """'Feed 2, tray B', 'Quarantine feed 1', 'Opening walk'."""
+def title_of(view: RoundView, day: Day) -> str:
+    """'Feed 2, tray B', 'Quarantine feed 1, tray Q', 'Opening walk, rack A'."""
     text = words.kind_words(kind=view.round.kind, slot=view.round.slot)
     if view.round.quarantine:
         text = f"Quarantine {text[:1].lower()}{text[1:]}"
     if view.tray_name:
-        text += f", {view.tray_name[:1].lower()}{view.tray_name[1:]}"
+        return f"{text}, {small(view.tray_name.partition(',')[0])}"
+    if view.round.kind in ALONG_RACKS and not view.round.quarantine:
+        return f"{text}, {small(floor_work.where_words(day=day, view=view))}"
     return text
+
+
+def small(name: str) -> str:
+    """A name of the room's furniture inside a sentence: 'tray B'."""
+    return name[:1].lower() + name[1:]
 
 
 def _row(view: RoundView, day: Day, *, person: str, main: bool) -> Row:
@@ -131,7 +147,7 @@ def _row(view: RoundView, day: Day, *, person: str, main: bool) -> Row:
         view=view,
         state=STATE[view.status],
         word=_state_words(view),
-        title=title_of(view),
+        title=title_of(view, day),
         tanks=view.tanks if view.round.kind is DutyKind.FEED and not view.in_tubs else (),
         window=_window(view),
         who=view.person_name,
@@ -215,7 +231,7 @@ def _own_act(view: RoundView) -> tuple[str, str]:
     first = view.left_labels[0] if view.left_labels else ""
     if view.round.kind is DutyKind.FEED:
         if view.in_tubs and view.tray_name:
-            name = f"{view.tray_name[:1].lower()}{view.tray_name[1:]}"
+            name = small(view.tray_name.partition(",")[0])
             return (f"Open {name}" if view.begun else f"Prepare {name}"), ""
         return "Feed", first
     verb = {DutyKind.READING: "Read", DutyKind.CLEAN: "Clean"}.get(view.round.kind, "")
