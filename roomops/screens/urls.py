@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, path
 
-from roomops.screens.views import account, chores, feeding, not_here, readings, sorting, today, walks, wrong
+from roomops.screens.views import (
+    account,
+    chores,
+    feeding,
+    not_here,
+    papers,
+    readings,
+    sorting,
+    today,
+    walks,
+    wrong,
+)
 
 urlpatterns: list[URLPattern] = [
     path("", today.today, name="today"),
@@ -20,6 +31,9 @@ urlpatterns: list[URLPattern] = [
     path("clean/<str:round_key>", chores.clean, name="clean"),
     path("bench", chores.bench, name="chores"),
     path("bench/<str:round_key>", chores.bench, name="chores"),
+    path("papers", papers.papers, name="papers"),
+    path("papers/print/<str:shift>", papers.printable, name="paper_page"),
+    path("papers/<str:code>.pdf", papers.download, name="paper"),
     path("wrong", wrong.wrong, name="wrong"),
     path("sorting", sorting.sort, name="sorting"),
 ]

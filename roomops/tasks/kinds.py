@@ -7,6 +7,8 @@ from datetime import date, datetime
 from typing import Any
 
 from roomops.desk import jobs, plans
+from roomops.papers import jobs as paper_jobs
+from roomops.papers.pdf import UnavailableError
 from roomops.records.models import Job
 
 Report = Callable[[int, int], None]
@@ -33,7 +35,15 @@ def replan(job: Job, report: Report, now: datetime) -> Mapping[str, Any]:
     return {"version": row.version}
 
 
-KINDS: Mapping[str, Run] = {jobs.IMPROVE: improve, jobs.REPLAN: replan}
+def papers(job: Job, report: Report, now: datetime) -> Mapping[str, Any]:
+    """A shift's printed set, drawn page by page and kept."""
+    try:
+        return paper_jobs.run(room=job.room, data=job.data, now=now, report=report)
+    except (UnavailableError, ValueError) as why:
+        raise NotDoneError(str(why)) from why
+
+
+KINDS: Mapping[str, Run] = {jobs.IMPROVE: improve, jobs.REPLAN: replan, jobs.PAPERS: papers}
 
 
 def _day(job: Job) -> date:
