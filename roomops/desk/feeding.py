@@ -108,24 +108,33 @@ def count(
     form: UUID,
     at_least: bool = False,
     seen: UUID | None = None,
+    unseen: bool = False,
 ) -> Answers:
     """So many are left of what was offered. A later count corrects the one that stands.
 
-    ``seen`` is the count that the page showed, when it says so: if somebody else counted in the meantime,
-    both counts stand until somebody agrees on one.
+    ``seen`` is the count that the page showed, when it says so, and ``unseen`` that it showed none: if
+    somebody else counted in the meantime, both counts stand until somebody agrees on one.
     """
     press, tub = rules.place(day=day, round_key=round_key, duty=duty, head=head)
     also = ({"more": tub.more} if tub.more else {}) | ({"at_least": True} if at_least else {})
-    said = _count(press, tub, form, left=left, seen=seen, also=also)
+    said = _count(press, tub, form, left=left, seen=seen, unseen=unseen, also=also)
     return _say(press, by, [said], guard=lambda: rules.countable(press=press, tub=tub, left=left))
 
 
 def refused(
-    *, day: Day, round_key: str, duty: str, head: int, by: Person, form: UUID, seen: UUID | None = None
+    *,
+    day: Day,
+    round_key: str,
+    duty: str,
+    head: int,
+    by: Person,
+    form: UUID,
+    seen: UUID | None = None,
+    unseen: bool = False,
 ) -> Answers:
     """It took nothing. Another count after it changes it."""
     press, tub = rules.place(day=day, round_key=round_key, duty=duty, head=head)
-    said = _count(press, tub, form, kind=EntryKind.REFUSED, left=tub.offered, seen=seen)
+    said = _count(press, tub, form, kind=EntryKind.REFUSED, left=tub.offered, seen=seen, unseen=unseen)
     return _say(press, by, [said], guard=lambda: rules.countable(press=press, tub=tub, left=tub.offered))
 
 
@@ -267,11 +276,12 @@ def _count(
     left: int,
     kind: EntryKind = EntryKind.COUNT,
     seen: UUID | None = None,
+    unseen: bool = False,
     also: Data = NONE,
 ) -> Said:
     offered: Data = {"offered": tub.offered, "left": left, "round": press.view.key}
     food = {"food": tub.prey.food} if tub.prey and tub.prey.food and tub.prey.count else {}
-    corrects = None if "filled" in also else seen or tub.entry
+    corrects = None if unseen or "filled" in also else seen or tub.entry
     return Said(
         id=entry, duty=tub.duty, head=tub.head, kind=kind, data={**offered, **food, **also}, corrects=corrects
     )

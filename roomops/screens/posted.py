@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from typing import Any
 from uuid import UUID, uuid4
 
 from django.http import QueryDict
@@ -34,12 +35,12 @@ def form_id(post: QueryDict) -> UUID:
         raise Typed("This page is too old to keep anything: open it again, then press once more.") from None
 
 
-def seen(post: QueryDict) -> UUID | None:
-    """Return the count that the page showed when it was pressed, None for none."""
+def seen(post: QueryDict) -> dict[str, Any]:
+    """Return what the page showed when it was pressed: a count by its id, or that there was none."""
     try:
-        return UUID(post.get("seen", ""))
+        return {"seen": UUID(post.get("seen", ""))}
     except ValueError:
-        return None
+        return {"unseen": True}
 
 
 def whole(post: QueryDict, name: str, *, what: str, least: int, most: int, field: str = "") -> int:

@@ -122,7 +122,7 @@ def _count(press: Pressed) -> tuple[Answer, ...]:
     asked = post.copy()
     asked["left"] = post.get("left", "").removesuffix("+")
     left = posted.whole(asked, "left", what="number left", least=0, most=most, field=f"left-{tub.number}")
-    return feeding.count(**press.head(), left=left, at_least=at_least, seen=posted.seen(post))
+    return feeding.count(**press.head(), left=left, at_least=at_least, **posted.seen(post))
 
 
 def _agree(press: Pressed) -> tuple[Answer, ...]:
@@ -160,7 +160,7 @@ ACTS: Mapping[str, Callable[[Pressed], tuple[Answer, ...]]] = {
     "all eaten": lambda p: feeding.all_eaten(**p.common()),
     "count": _count,
     "agree": _agree,
-    "refused": lambda p: feeding.refused(**p.head(), seen=posted.seen(p.request.POST)),
+    "refused": lambda p: feeding.refused(**p.head(), **posted.seen(p.request.POST)),
     "more": _more,
     "not counted": lambda p: feeding.not_counted(**p.head()),
     "here": lambda p: feeding.it_is_here(**p.head()),
