@@ -44,6 +44,8 @@ class Command(BaseCommand):
         if threading.current_thread() is threading.main_thread():
             signal.signal(signal.SIGTERM, asked)
             signal.signal(signal.SIGINT, asked)
+        self.stdout.write("Waiting for jobs; SIGTERM or Ctrl-C stops after the job in hand.")
+        self.stdout.flush()
         turn = _Sender() if settings.REDIS_URL and not here else _Runner()
         while not stop.is_set():
             close_old_connections()
