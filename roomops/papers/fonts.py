@@ -16,7 +16,7 @@ FACES: tuple[tuple[str, int, Path], ...] = (
     ("Room Sans", 700, Path(font_source_sans_pro.font_files_ttf["SourceSansProBold"])),
     ("Room Serif", 700, Path(font_source_serif_pro.font_files_ttf["SourceSerifProBold"])),
 )
-INTENDED = frozenset({"SourceSansPro-Regular", "SourceSansPro-Bold", "SourceSerifPro-Bold"})
+INTENDED = frozenset({"Room-Sans", "Room-Sans-Bold", "Room-Serif-Bold"})  # as they are called inside a PDF
 INSTEAD = "?"
 
 

@@ -73,7 +73,7 @@ def _digest(view: SetView) -> str:
 
 
 def run(*, room: Room, data: Mapping[str, Any], now: datetime, report: Report = silent) -> dict[str, Any]:
-    """Do a job of the kind 'papers', ``data`` {"day": "2026-06-09", "shift": "opening"}; return the result."""
+    """Do a job of the kind 'papers', ``data`` {"day": "2026-06-09", "shift": "opening"}; its result."""
     made = render(
         room=room,
         day=date.fromisoformat(data["day"]),

@@ -31,7 +31,8 @@ class UnavailableError(RuntimeError):
 
 
 @cache
-def _weasyprint() -> Any | None:
+def library() -> Any | None:
+    """WeasyPrint, or None where it or its system libraries are missing."""
     for chatty in ("weasyprint.progress", "fontTools"):
         logging.getLogger(chatty).setLevel(logging.WARNING)
     try:
@@ -43,7 +44,7 @@ def _weasyprint() -> Any | None:
 
 def available() -> bool:
     """Whether PDF can be made here: WeasyPrint and its system libraries load."""
-    return _weasyprint() is not None
+    return library() is not None
 
 
 def silent(done: int, all_: int) -> None:
@@ -64,9 +65,9 @@ def render(*, view: SetView, report: Report = silent) -> tuple[SetView, bytes]:
             tall = {n for n, document in enumerate(documents) if len(document.pages) > 1}
             if not tall:
                 return view, press.write(documents)
-            view = _broken(view, tall)
+            view = _broken(press, view, tall)
     raise ValueError(
-        f"The set {view.code} does not settle into pages after {TRIES} tries: shorten the longest names."
+        f"The set {view.code} does not settle into pages after {TRIES} tries: shorten its names."
     )
 
 
@@ -75,11 +76,25 @@ def _texts(view: SetView) -> Iterator[tuple[int, str]]:
         yield page.number, html.single(view=view, page=page)
 
 
-def _broken(view: SetView, tall: set[int]) -> SetView:
+def _broken(press: Press, view: SetView, tall: set[int]) -> SetView:
+    """Break pages that are too tall, and their parts until each fits, before all are laid out anew."""
     sheets: list[Sheet] = []
     for place, sheet in enumerate(view.sheets):
-        sheets.extend(halved(sheet) if place in tall else (sheet,))
+        sheets.extend(_fitting(press, view, halved(sheet)) if place in tall else (sheet,))
     return replace(view, sheets=tuple(sheets))
+
+
+def _fitting(press: Press, view: SetView, parts: tuple[Sheet, ...]) -> tuple[Sheet, ...]:
+    done: list[Sheet] = []
+    waiting = list(parts)
+    while waiting:
+        sheet = waiting.pop(0)
+        alone = replace(view, sheets=(sheet,))
+        if len(press.lay_out(next(_texts(alone))[1]).pages) > 1:
+            waiting[:0] = halved(sheet)
+        else:
+            done.append(sheet)
+    return tuple(done)
 
 
 @contextmanager
@@ -96,18 +111,18 @@ class Press:
     """Fonts and style parsed once, for all pages of a set."""
 
     def __init__(self, *, paper: str) -> None:
-        library = _weasyprint()
-        if library is None:
+        weasyprint = library()
+        if weasyprint is None:
             raise UnavailableError(
                 "PDF cannot be made here: install libpango-1.0-0 and libpangoft2-1.0-0, or print the page."
             )
         from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415
 
-        self._library = library
-        self._fetcher = _only_fonts()
+        self._library = weasyprint
+        self._fetcher = only_fonts()
         self._fonts = FontConfiguration()
         css = fonts.face_rules() + html.style(paper=paper)
-        self._css = library.CSS(string=css, font_config=self._fonts, url_fetcher=self._fetcher)
+        self._css = weasyprint.CSS(string=css, font_config=self._fonts, url_fetcher=self._fetcher)
 
     def lay_out(self, text: str, report: Report = silent, number: int = 1, of: int = 1) -> Document:
         """Lay out one page of HTML."""
@@ -126,7 +141,7 @@ class Press:
 
 
 @cache
-def _only_fonts() -> Any:
+def only_fonts() -> Any:
     """A fetcher that hands out the font files and refuses all else."""
     from weasyprint.urls import URLFetcher, URLFetcherResponse  # noqa: PLC0415
 

@@ -115,8 +115,14 @@ def _table(*, at: Index, due: dict[str, Due], kinds: tuple[DutyKind, ...], again
         rows=rows,
         columns=tuple(c for k in kinds for c in _columns(at, k, held)),
         head_in=0.8,
-        row_in=tuple(ROW_IN + 0.16 * (len(r.who) // 44 + len(r.name.text) // 22) for r in rows),
+        row_in=tuple(_row_in(r) for r in rows),
     )
+
+
+def _row_in(row: TankRow) -> float:
+    """As tall as its boxes, or as the words in its first column."""
+    words_in = 0.08 + 0.17 * (1 + len(row.name.text) // 16) + 0.155 * (1 + len(row.who) // 21)
+    return max(ROW_IN, words_in)
 
 
 def _aside(at: Index, kinds: tuple[DutyKind, ...]) -> str:

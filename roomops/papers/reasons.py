@@ -50,9 +50,7 @@ def _no_time(n: Numbers, who: Reader) -> str:  # noqa: ARG001
         return f"all tubs are taken: {count_words(n['tubs_short'], 'more tub')} would make it fit"
     free = minutes_words(n["free_min"]) if n["free_min"] > 0 else "none"
     more = "; one more person would make it fit" if n.get("more_people_help") else ""
-    return (
-        f"no time is left for it: it needs {minutes_words(n['needed_min'])}, the longest free is {free}{more}"
-    )
+    return f"no time is left: it needs {minutes_words(n['needed_min'])}, the longest free is {free}{more}"
 
 
 def _window(n: Numbers, who: Reader) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 
-import house
 import pytest
 
 from roomops.desk.entries import Outcome
@@ -14,6 +13,7 @@ from roomops.papers import reasons, refusals, words
 from roomops.papers.reader import Reader
 from roomops.planning.plan import Duty, Portion, Shortfall, Why
 from roomops.planning.room import DutyKind, Status
+from tests import house
 
 DAY, ZONE = dt.date(2026, 6, 9), "America/Chicago"
 US = Reader(day=DAY, timezone=ZONE)
@@ -33,8 +33,7 @@ REASONS: dict[Why, tuple[dict[str, float], str]] = {
     Why.NO_TIME: (
         {"needed_min": 43, "free_min": 20, "short_min": 23, "left_min": 31, "more_people_help": 1,
          "more_tubs_help": 0, "tubs_short": 0},
-        "no time is left for it: it needs 43 min, the longest free is 20 min; "
-        "one more person would make it fit",
+        "no time is left: it needs 43 min, the longest free is 20 min; one more person would make it fit",
     ),
     Why.WINDOW_CLOSED: (
         {"opens": 510, "closes": 1080, "window_min": 20, "needed_min": 27, "short_min": 7},
@@ -212,8 +211,8 @@ def test_every_outcome_kind_need_and_status_has_words() -> None:
 
 
 def test_a_portion_says_count_size_powder_and_when_nothing_fits() -> None:
-    portion = Portion(food="c-1", kind="cricket", count=8, size_mm=6.35, most_mm=7.2, estimated=True, dusted=True,
-                      powder="calcium")  # fmt: skip
+    portion = Portion(food="c-1", kind="cricket", count=8, size_mm=6.35, most_mm=7.2, estimated=True,
+                      dusted=True, powder="calcium")  # fmt: skip
     assert words.portion_words(portion=portion, units="us") == "8 crickets ¼ in (6 mm), calcium"
     assert (
         words.limit_words(portion=portion, units="us")
@@ -235,8 +234,9 @@ def test_a_shortfall_is_a_whole_sentence_with_who_and_what() -> None:
 
 
 def test_no_sentence_says_a_banned_word() -> None:
-    said = [words.why_words(shortfall=Shortfall(duty="d", why=w, numbers=tuple(n.items())), reader=US)
-            for w, (n, _) in REASONS.items()]  # fmt: skip
+    said = [
+        reasons.reason_words(why=why, numbers=numbers, reader=US) for why, (numbers, _) in REASONS.items()
+    ]
     said += [
         *refusals.REFUSED.values(),
         *refusals.OUTCOME.values(),
