@@ -25,12 +25,9 @@ from roomops.planning.room import DutyKind, Status
 
 PLAIN = "plain"  # the method of a list of duties that stands in for a plan
 _ABOUT: dict[DutyKind, str] = {
-    DutyKind.OPENING: "",
     DutyKind.CUPS: "greens chopped fine, piles kept apart",
-    DutyKind.READING: "",
     DutyKind.CLEAN: "droppings out, fresh water",
     DutyKind.INSECTS: "feed and water for the insects; dead ones out",
-    DutyKind.CLOSING: "",
 }
 
 
@@ -146,7 +143,7 @@ def about(*, at: Index, planned: Round) -> str:
     else:
         told = [
             at.names_or_count([at.tank_name(d.tank) for d in duties if d.tank], "tank"),
-            _ABOUT[planned.kind],
+            _ABOUT.get(planned.kind, ""),
         ]
     if planned.quarantine:
         told.append("wash and change after")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from roomops.papers import feeds, kitchen, racks, trays
+from roomops.papers import feeds, kitchen, racks, trays, work
 from roomops.papers.cautions import HANDS, LETTERS, QUARANTINE_ORDER, QUARANTINE_THINGS
 from roomops.papers.heights import text_in
 from roomops.papers.index import Index
@@ -22,6 +22,7 @@ def sheet(*, at: Index) -> Sheet | None:
         *_words(racks.act_words(at=at, tanks=due)),
         kitchen.cups(at=at, rounds=rounds),
         trays.block(at=at, drawn=trays.fills(at=at, rounds=rounds)),
+        work.block(at=at, quarantine=True),
         *feeds.blocks(at=at, duties=feeds.in_tank(at=at, quarantine=True)),
         Block(
             kind="things", title="Own things", rows=QUARANTINE_THINGS, row_in=(0.3, *(0.0,) * 5), whole=True

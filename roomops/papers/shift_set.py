@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 
-from roomops.papers import cover, feeds, kitchen, quarantine, racks, trays
+from roomops.papers import cover, feeds, kitchen, quarantine, racks, trays, work
 from roomops.papers.codes import WHOLE_DAY, set_code
 from roomops.papers.index import CLOSING, OPENING, Index
 from roomops.papers.pages import paginate
@@ -39,6 +39,7 @@ def build(
         kitchen.sheet(at=at),
         feeds.sheet(at=at),
         *racks.sheets(at=at),
+        work.sheet(at=at),
         quarantine.sheet(at=at),
     )
     return SetView(

@@ -51,6 +51,16 @@ DUTY: dict[DutyKind, str] = {
     DutyKind.CLEAN: "Spot clean",
     DutyKind.INSECTS: "Insects fed and watered",
     DutyKind.CLOSING: "Closing walk",
+    DutyKind.WEIGH: "Weigh",
+    DutyKind.MIST: "Mist",
+    DutyKind.WATER: "Water",
+    DutyKind.THAW: "Thaw rodents",
+    DutyKind.LAMP: "Replace a lamp",
+    DutyKind.SUN: "Sun",
+    DutyKind.MEDICINE: "Medicine",
+    DutyKind.SEARCH: "Search",
+    DutyKind.WARM: "Warm up",
+    DutyKind.HEAT_CHECK: "Heat check",
 }
 
 STEP: dict[StepKind, str] = {

@@ -306,6 +306,21 @@ def test_the_digest_knows_what_is_printed_and_not_the_code() -> None:
     assert digest(view=a_set(warmer, plan), stamp="s") != digest(view=view, stamp="s")
 
 
+def test_work_of_any_other_kind_has_a_line_with_a_box() -> None:
+    facts, plan = juniper.day()
+    other = {DutyKind.CLEAN: DutyKind.WEIGH, DutyKind.INSECTS: DutyKind.SUN}
+    changed = replace(
+        plan,
+        duties=tuple(replace(d, kind=other.get(d.kind, d.kind)) for d in plan.duties),
+        rounds=tuple(replace(r, kind=other.get(r.kind, r.kind)) for r in plan.rounds),
+    )
+    view = a_set(facts, changed)
+    assert Counter(printed(view)) == wanted(changed)
+    found = rows(replace(view, sheets=tuple(s for s in view.sheets if s.kind == "work")), CupLine)
+    assert {row.what for row in found} == {"Weigh", "Sun"}
+    assert "Weigh" in "".join(told(s) for s in view.sheets if s.kind == "quarantine")
+
+
 @given(
     st.permutations([DutyKind.OPENING, DutyKind.READING, DutyKind.CLEAN, DutyKind.CLOSING]), st.integers(0, 4)
 )
