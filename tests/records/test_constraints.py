@@ -1,7 +1,7 @@
 """What the database itself refuses: every constraint of every table, each broken once."""
 
 from collections.abc import Callable, Iterator
-from datetime import time
+from datetime import time, timedelta
 
 import makers
 import pytest
@@ -154,6 +154,36 @@ def _a_tank_without_height():
     makers.a_tank(makers.a_room(), "H1", height_mm=0)
 
 
+@breaks("one_season_a_day")
+def _two_winters():
+    a_season(off=time(18))
+    a_season(off=time(17))
+
+
+@breaks("season_begins_on_a_day")
+def _a_thirteenth_month():
+    a_season(from_month=13)
+
+
+@breaks("season_off_after_on")
+def _lamps_through_the_winter_night():
+    a_season(on=time(18), off=time(8))
+
+
+def a_season(**changes: object) -> m.TimerSeason:
+    room = m.Room.objects.first() or makers.a_room()
+    facts = {"from_month": 11, "from_day": 1, "on": time(8), "off": time(18)} | changes
+    return m.TimerSeason.objects.create(room=room, written_at=WRITTEN, timer=makers.a_timer(room), **facts)
+
+
+@breaks("watts_within_the_fixture")
+def _a_hundred_watts_in_a_fixture_for_sixty():
+    place = tank()
+    m.Lamp.objects.create(
+        room=place.room, written_at=WRITTEN, tank=place, kind="day", name="x", watts=100, rated_watts=60
+    )
+
+
 @breaks("reading_is_a_room_temperature")
 def _a_basking_place_at_110_c():
     makers.a_reading(tank(), "basking", 110)
@@ -270,7 +300,137 @@ def a_lot(heads: int = 20) -> m.Lot:
     )
 
 
+# ---------------------------------------------------------------- what is ordered or expected
+
+
+@breaks("arrival_key_in_room")
+def _one_arrival_twice():
+    an_arrival()
+    an_arrival()
+
+
+@breaks("arrival_has_heads")
+def _nobody_comes():
+    an_arrival(heads=0)
+
+
+@breaks("no_more_dead_than_came")
+def _more_dead_than_came():
+    an_arrival(heads=30, dead_on_arrival=31)
+
+
+def an_arrival(**changes: object) -> m.Arrival:
+    room = m.Room.objects.first() or makers.a_room()
+    facts = {"key": "june-lot", "kind": makers.DRAGON, "heads": 30, "expected_on": DAY} | changes
+    return m.Arrival.objects.create(room=room, written_at=WRITTEN, **facts)
+
+
+@breaks("photo_of_one_thing")
+def _a_photo_of_nobody():
+    m.Photo.objects.create(room=makers.a_room(), written_at=WRITTEN, at=WRITTEN, jpeg=b"x")
+
+
+@breaks("medicine_key_in_room")
+def _one_medicine_twice():
+    a_medicine()
+    a_medicine()
+
+
+@breaks("medicine_times_a_day")
+def _five_times_a_day():
+    a_medicine(times_a_day=5)
+
+
+@breaks("medicine_ends_after_start")
+def _over_before_it_began():
+    a_medicine(from_on=DAY, until_on=DAY - timedelta(days=1))
+
+
+def a_medicine(**changes: object) -> m.MedicineOrder:
+    marlow = m.Resident.objects.first() or makers.an_adult(tank(), "Marlow")
+    facts = {
+        "key": "marlow-1",
+        "as_ordered": "0.05 mL by mouth",
+        "ordered_by": "Dr. Whitcomb",
+        "times_a_day": 2,
+        "from_on": DAY,
+        "until_on": DAY,
+    } | changes
+    return m.MedicineOrder.objects.create(room=marlow.room, written_at=WRITTEN, resident=marlow, **facts)
+
+
+@breaks("pen_key_in_room")
+def _two_pens():
+    room = makers.a_room()
+    for _ in range(2):
+        m.Pen.objects.create(room=room, written_at=WRITTEN, key="pen-1", name="Pen 1")
+
+
+@breaks("weather_of_this_planet")
+def _hotter_than_anywhere():
+    m.Weather.objects.create(
+        room=makers.a_room(), written_at=WRITTEN, at=WRITTEN, temp_c=61, sky="clear", wind="calm"
+    )
+
+
+@breaks("outdoors_once")
+def _outdoors_twice():
+    marlow = makers.an_adult(tank(), "Marlow")
+    for _ in range(2):
+        a_sun_session(marlow)
+
+
+@breaks("one_animal_a_pen")
+def _two_in_one_pen():
+    marlow, fennel = (makers.an_adult(tank(name), name) for name in ("Marlow", "Fennel"))
+    pen = m.Pen.objects.create(room=marlow.room, written_at=WRITTEN, key="pen-1", name="Pen 1")
+    for animal in (marlow, fennel):
+        a_sun_session(animal, pen=pen)
+
+
+@breaks("sun_ends_after_start")
+def _in_before_out():
+    a_sun_session(makers.an_adult(tank(), "Marlow"), ends=at("09:59"))
+
+
+def a_sun_session(animal: m.Resident, **changes: object) -> m.SunSession:
+    facts = {"starts": at("10:00")} | changes
+    return m.SunSession.objects.create(room=animal.room, written_at=WRITTEN, resident=animal, **facts)
+
+
+@breaks("one_open_outage")
+def _two_power_cuts_at_once():
+    room = makers.a_room()
+    for kind in ("power", "heat"):
+        m.Outage.objects.create(room=room, written_at=WRITTEN, kind=kind, began=at("10:00"))
+
+
+@breaks("outage_ends_after_start")
+def _back_before_it_failed():
+    m.Outage.objects.create(
+        room=makers.a_room(), written_at=WRITTEN, kind="power", began=at("10:00"), ended=at("09:59")
+    )
+
+
 # ---------------------------------------------------------------- foods
+
+
+@breaks("one_minimum_a_thing")
+def _two_minimums_of_one_thing():
+    room = makers.a_room()
+    for amount in (100, 200):
+        a_minimum(room, amount)
+
+
+@breaks("minimum_is_not_negative")
+def _less_than_nothing():
+    a_minimum(makers.a_room(), -1)
+
+
+def a_minimum(room: m.Room, amount: float) -> m.Minimum:
+    return m.Minimum.objects.create(
+        room=room, written_at=WRITTEN, kind="cricket", category="insect", amount=amount
+    )
 
 
 @breaks("batch_key_in_room")
