@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from roomops.desk.day_types import Day
@@ -25,6 +25,7 @@ class Card:
     coming: str  # 'page 3 of 7', '' when none is being made
     stuck: bool  # nobody has taken the job for a while
     failed: str  # why the last try did not work, in a sentence
+    main: bool = False  # the one dark button is here
 
 
 def cards_of(
@@ -35,10 +36,12 @@ def cards_of(
     for each in sets:
         by_shift.setdefault(each.shift, []).append(each)
     by_key = {job.key: job for job in waiting}
-    return tuple(
+    cards = [
         _card(day, shift, by_shift.get(shift, []), by_key, now)
         for shift in (*jobs.shifts(day=day), WHOLE_DAY)
-    )
+    ]
+    asked = next((card for card in cards if not card.holds and not card.coming), cards[0])
+    return tuple(replace(card, main=card is asked) for card in cards)
 
 
 def key_of(*, day: Day, shift: str, digest: str) -> str:

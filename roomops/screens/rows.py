@@ -130,9 +130,9 @@ def title_of(view: RoundView, day: Day) -> str:
         text = f"Quarantine {text[:1].lower()}{text[1:]}"
     if view.tray_name:
         return f"{text}, {small(view.tray_name.partition(',')[0])}"
-    if view.round.kind in ALONG_RACKS and not view.round.quarantine:
-        return f"{text}, {small(floor_work.where_words(day=day, view=view))}"
-    return text
+    where = floor_work.where_words(day=day, view=view)
+    along = view.round.kind in ALONG_RACKS and not view.round.quarantine and where != day.room.name
+    return f"{text}, {small(where)}" if along else text
 
 
 def small(name: str) -> str:
