@@ -24,7 +24,7 @@ from roomops.planning.room import Room  # noqa: E402
 from roomops.planning.shape import LEFT_OUT, NAMED_AFTER  # noqa: E402
 
 ROOM_TEXT = (
-    "The facts of one reptile room on one day, from which the day is planned. Times are whole minutes elapsed "
+    "The facts of one reptile room on one day, from which the day is planned. Times are minutes elapsed "
     "since local midnight; lengths in mm, weights in g, temperatures in degrees Celsius. How to write one by "
     "hand: docs/room-file.md."
 )

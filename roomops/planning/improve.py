@@ -35,6 +35,11 @@ Report = Callable[[int, int], None]
 
 RANKS = (soonest, least_used)
 LINES = (by_window, by_slack, longest_first)
+WEIGHTS = (1000.0, 100.0, 0.3, 30.0, 0.02, 0.05, 0.1)
+WEIGHTS_MOVED = (*WEIGHTS[:4], 2.0, *WEIGHTS[4:6])
+"""Of must, should, late, could, uneven, imbalance, moved; in a day under way moved comes before uneven."""
+WORSE_MOST = 500.0
+"""How much worse a plan may at first be that is passed through: tried on rooms of all sizes."""
 ALL_TRIED = 40
 """Steps in which every missing round is tried again at least once."""
 
@@ -60,7 +65,7 @@ def plan_day(
     begun = start if start is not None else first_fit.plan_day(room=room, previous=previous)
     search = _Search(task=task, start=begun, seed=settings.seed if seed is None else seed)
     for step in range(steps):
-        search.step()
+        search.step(step / steps)
         if report is not None:
             report(step + 1, steps)
     better = task.plan(state=search.best_state(), method="improved")
@@ -70,30 +75,40 @@ def plan_day(
     return replace(begun, method="improved") if worse else better
 
 
+def _weight(order: Order, *, replanned: bool) -> float:
+    """Return one number for the aims. It leads the way only: what is kept is compared in strict order."""
+    return sum(
+        each * weight for each, weight in zip(order, WEIGHTS_MOVED if replanned else WEIGHTS, strict=True)
+    )
+
+
 class _Search:
     def __init__(self, *, task: Task, start: Plan, seed: int) -> None:
         self._task = task
         self._replanned = task.judge.replans
         self._dice = random.Random(seed)  # noqa: S311
         self._state = stay(task=task, previous=start)
-        self._order = self._judged()
         self._best: list[Spot | None] = list(self._state.spots)
-        self._best_order = self._order
+        self._best_order = self._judged()
+        self._weight = _weight(self._best_order, replanned=self._replanned)
 
     def _judged(self) -> Order:
         return compared(self._task.judge.order(self._state), replanned=self._replanned)
 
-    def step(self) -> None:
+    def step(self, done: float) -> None:
+        """Ruin and recreate once. ``done`` is the part of all steps taken: worse plans are passed through early
+        and ever less, since many good days lie behind a worse one.
+        """
         before = list(self._state.spots)
-        taken = self._ruin()
-        self._recreate(taken)
+        self._recreate(self._ruin())
         order = self._judged()
-        if order <= self._order:
-            self._order = order
-            if order < self._best_order:
-                self._best, self._best_order = list(self._state.spots), order
-        else:
+        weight = _weight(order, replanned=self._replanned)
+        if weight > self._weight + WORSE_MOST * (1 - done) * (1 - done) * self._dice.random():
             self._state.reset(before)
+            return
+        self._weight = weight
+        if order < self._best_order:
+            self._best, self._best_order = list(self._state.spots), order
 
     def best_state(self) -> State:
         self._state.reset(self._best)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from roomops.husbandry.care import Need
 from roomops.planning.plan import Duty
@@ -61,24 +61,21 @@ class Job:
     earliest: int = 0  # feeds already given today, and the minute that it is
     before: tuple[Before, ...] = ()
 
+    out: int = field(init=False)  # from the first animal out to the last one back; a walk's work
+    total: int = field(init=False)  # of the person
+    bites: int = field(init=False)  # from the round's start to the feed itself: gaps are counted from there
+    group: tuple[str, int, str] = field(init=False)  # kind, slot, part: quarantine comes last in it
+
+    def __post_init__(self) -> None:
+        # Asked for many thousand times while rounds are placed, so worked out once.
+        object.__setattr__(self, "out", self.to_tubs + self.feed + self.back)
+        object.__setattr__(self, "total", self.prepare + self.out + self.after)
+        object.__setattr__(self, "bites", self.prepare + self.to_tubs)
+        object.__setattr__(self, "group", (self.kind.value, self.slot, self.part))
+
     @property
     def in_tubs(self) -> bool:
         return self.held > 0
-
-    @property
-    def out(self) -> int:
-        """Minutes from the first animal out to the last one back; the work of a round without tubs."""
-        return self.to_tubs + self.feed + self.back
-
-    @property
-    def total(self) -> int:
-        """Minutes of the person."""
-        return self.prepare + self.out + self.after
-
-    @property
-    def bites(self) -> int:
-        """Minutes from the round's start to the feed itself: gaps are counted from there."""
-        return self.prepare + self.to_tubs
 
 
 def up(minutes: float) -> int:

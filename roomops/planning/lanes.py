@@ -52,7 +52,7 @@ class Lane:
 
     def serves_apart(self, job: Job) -> bool:
         """Say whether this person already does quarantine in the job's slot."""
-        return any(quarantine for _, _, quarantine in self.groups.get(_group(job), ()))
+        return any(quarantine for _, _, quarantine in self.groups.get(job.group, ()))
 
     def take(self, *, start: int, end: int, window: int) -> None:
         for place, (a, b, w) in enumerate(self.free):
@@ -84,7 +84,7 @@ class State:
         self.tubs: list[list[tuple[int, int]]] = [_taken(facts=facts, bench=bench) for bench in counters]
         self.spots: list[Spot | None] = [None] * len(jobs)
         self._peaks = sorted((p.start, p.end) for p in facts.room.peaks if not p.person)
-        self._apart = {_group(job) for job in jobs if job.quarantine}
+        self._apart = {job.group for job in jobs if job.quarantine}
 
     # ------------------------------------------------------------ asking
 
@@ -111,7 +111,7 @@ class State:
         person = self.lanes[lane]
         if job.quarantine and not person.may_quarantine:
             return None
-        group = _group(job)
+        group = job.group
         if group in self._apart:
             low, high = _last_in_group(job, person.groups.get(group, ()), low, high)
         total = job.total
@@ -133,8 +133,8 @@ class State:
         person, total = self.lanes[lane], job.total
         if job.quarantine and not person.may_quarantine:
             return None
-        if _group(job) in self._apart:
-            low, high = _last_in_group(job, person.groups.get(_group(job), ()), low, high)
+        if job.group in self._apart:
+            low, high = _last_in_group(job, person.groups.get(job.group, ()), low, high)
         for a, b, window in reversed(person.free):
             start = min(b - total, high)
             for peak_start, peak_end in reversed(self._peaks):
@@ -189,7 +189,7 @@ class State:
         self.spots[job.index] = spot
         lane = self.lanes[spot.lane]
         lane.take(start=spot.start, end=spot.start + job.total, window=spot.window)
-        lane.groups.setdefault(_group(job), []).append((spot.start, spot.start + job.total, job.quarantine))
+        lane.groups.setdefault(job.group, []).append((spot.start, spot.start + job.total, job.quarantine))
         if job.held:
             at = spot.start + job.prepare
             insort(self.tubs[spot.bench], (at, at + job.held))
@@ -202,7 +202,7 @@ class State:
         lane, end = self.lanes[spot.lane], spot.start + job.total
         lane.give_back(start=spot.start, end=end, window=spot.window)
         lane.left[lane.windows[spot.window].shift] += job.total
-        lane.groups[_group(job)].remove((spot.start, end, job.quarantine))
+        lane.groups[job.group].remove((spot.start, end, job.quarantine))
         if job.held:
             at = spot.start + job.prepare
             self.tubs[spot.bench].remove((at, at + job.held))
@@ -232,10 +232,6 @@ class State:
         for later, _, required in self.after[index]:
             if required and self.spots[later] is not None:
                 yield later
-
-
-def _group(job: Job) -> Group:
-    return job.kind.value, job.slot, job.part
 
 
 def _last_in_group(job: Job, placed: Iterable[tuple[int, int, bool]], low: int, high: int) -> tuple[int, int]:

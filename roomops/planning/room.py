@@ -181,7 +181,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lamp:
-    """A lamp or heater in a tank's fixture. ``due`` is when its rule says that it ends, None where none does."""
+    """A lamp or heater in a tank's fixture. ``due``: when its rule says that it ends, None where none does."""
 
     key: str
     tank: str
@@ -279,7 +279,7 @@ class Settings:
     close_within_min: int = 120  # the closing walk begins at most this long before the last shift ends
     reread_after_min: int = 30  # a basking side that read too low is read again after this
     reading_within_min: int = 240  # the morning reading ends this long after it may begin
-    iterations: int = 400  # of ruin and recreate
+    iterations: int = 4000  # of ruin and recreate
     seed: int = 1
 
 

@@ -210,25 +210,43 @@ def _tub_feeds(
             yield _tub_job(settings=facts.room.settings, batch=in_line, terms=terms, company=company)
 
 
-def fill_first(
-    *, duties: list[Duty], most: int, may_share: Callable[[list[Duty]], bool]
-) -> Iterator[list[Duty]]:
-    """Give rounds that are filled up one after the other: 8 and 4, not 6 and 6.
+def fill_first(*, duties: list[Duty], most: int, may_share: Callable[[list[Duty]], bool]) -> list[list[Duty]]:
+    """Return rounds that are filled up one after the other: 8 and 4, not 6 and 6.
 
-    The next tank and whole ones of those after it fill a round as far as they can; a tank is parted only
-    when no whole ones fill it. ``most`` is what no round may hold more of.
+    Whole tanks fill a round as far as they can; one is parted only when none of the near ones fills it. Lots
+    cannot be parted: where it saves a round they go first, and marked animals fill up around them. ``most``
+    is what no round may hold more of.
     """
+    plain = list(_filled(duties=duties, most=most, may_share=may_share, lots_first=False))
+    if all(duty.heads == 1 for duty in duties):
+        return plain
+    around = list(_filled(duties=duties, most=most, may_share=may_share, lots_first=True))
+    return around if len(around) < len(plain) else plain
+
+
+def _filled(
+    *, duties: list[Duty], most: int, may_share: Callable[[list[Duty]], bool], lots_first: bool
+) -> Iterator[list[Duty]]:
     tanks = [list(group) for _, group in groupby(duties, key=lambda d: d.tank)]
     while tanks:
+        near = _near(tanks=tanks, lots_first=lots_first)
         batch: list[Duty] = []
-        for mates in _whole(tanks=tanks[:LOOK_AHEAD], most=most, may_share=may_share):
+        for mates in _whole(tanks=near, most=most, may_share=may_share):
             batch.extend(mates)
             mates.clear()
-        for mates in tanks[:LOOK_AHEAD]:
+        for mates in near:
             while mates and may_share([*batch, mates[0]]):
                 batch.append(mates.pop(0))
-        yield batch or [tanks[0].pop(0)]  # what fits nowhere even alone has been sorted out before
+        yield batch or [near[0].pop(0)]  # what fits nowhere even alone has been sorted out before
         tanks = [mates for mates in tanks if mates]
+
+
+def _near(*, tanks: list[list[Duty]], lots_first: bool) -> list[list[Duty]]:
+    """Return the next tank, or the next with a lot, and those nearest to it in walking order."""
+    lots = (n for n, mates in enumerate(tanks) if lots_first and any(d.heads > 1 for d in mates))
+    first = next(lots, 0)
+    around = sorted(range(len(tanks)), key=lambda n: (abs(n - first), n))
+    return [tanks[n] for n in around[:LOOK_AHEAD]]
 
 
 def _whole(

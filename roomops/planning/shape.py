@@ -97,7 +97,9 @@ def _fact(cls: Any, value: object, at: str) -> Any:
     names = {field.name for field, _ in _plan_of(cls)}
     for name in value:
         if name not in names:
-            raise RoomFileError(f"{at or WHOLE} has “{name}”, which nothing reads: take it out or mend its name.")
+            raise RoomFileError(
+                f"{at or WHOLE} has “{name}”, which nothing reads: take it out or mend its name."
+            )
     found = {name: value[source] for name, source in NAMED_AFTER.get(cls, ()) if source in value} | value
     known: dict[str, Any] = {}
     for field, hint in _plan_of(cls):
