@@ -77,9 +77,8 @@ def plan_day(
 
 def _weight(order: Order, *, replanned: bool) -> float:
     """Return one number for the aims. It leads the way only: what is kept is compared in strict order."""
-    return sum(
-        each * weight for each, weight in zip(order, WEIGHTS_MOVED if replanned else WEIGHTS, strict=True)
-    )
+    weights = WEIGHTS_MOVED if replanned else WEIGHTS
+    return sum(each * weight for each, weight in zip(order, weights, strict=True))
 
 
 class _Search:

@@ -181,7 +181,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lamp:
-    """A lamp or heater in a tank's fixture. ``due``: when its rule says that it ends, None where none does."""
+    """A lamp or heater in a tank's fixture. ``due``: when its rule says that it ends, or None."""
 
     key: str
     tank: str
