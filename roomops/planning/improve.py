@@ -95,8 +95,8 @@ class _Search:
         return compared(self._task.judge.order(self._state), replanned=self._replanned)
 
     def step(self, done: float) -> None:
-        """Ruin and recreate once. ``done`` is the part of all steps taken: worse plans are passed through early
-        and ever less, since many good days lie behind a worse one.
+        """Ruin and recreate once. ``done`` is the part of all steps taken: worse plans are passed through
+        early and ever less, since many good days lie behind a worse one.
         """
         before = list(self._state.spots)
         self._recreate(self._ruin())
