@@ -113,8 +113,8 @@ def _presses(bench: Bench) -> Callable[[], None]:
     """Return a press that counts the next tub: cups and tubs come first, and no tub is counted twice."""
     day = open_day(room=bench.room, day=makers.DAY, now=makers.at("10:40"))
     rounds = [v for v in day.rounds if v.round.kind is DutyKind.FEED and v.in_tubs and v.round.slot == 1]
-    places = []
-    for view in rounds:
+    places: list[tuple[str, int]] = []
+    for view in {v.round.tray: v for v in reversed(rounds)}.values():  # a tub holds one animal at a time
         _post(bench, view.key, act="cups")
         _post(bench, view.key, act="tubs")
         places += [(view.key, number) for number in range(1, len(view.seats) + 1)]
