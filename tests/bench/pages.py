@@ -114,7 +114,8 @@ def _presses(bench: Bench) -> Callable[[], None]:
     day = open_day(room=bench.room, day=makers.DAY, now=makers.at("10:40"))
     rounds = [v for v in day.rounds if v.round.kind is DutyKind.FEED and v.in_tubs and v.round.slot == 1]
     places: list[tuple[str, int]] = []
-    for view in {v.round.tray: v for v in reversed(rounds)}.values():  # a tub holds one animal at a time
+    # A tub holds one animal at a time: one round a tray, the fullest.
+    for view in {v.round.tray: v for v in sorted(rounds, key=lambda v: len(v.seats))}.values():
         _post(bench, view.key, act="cups")
         _post(bench, view.key, act="tubs")
         places += [(view.key, number) for number in range(1, len(view.seats) + 1)]

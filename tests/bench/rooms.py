@@ -7,7 +7,7 @@ from datetime import timedelta
 from roomops.records import models as m
 from tests import makers
 
-SIZES = {30: (2, 2), 150: (6, 4), 500: (12, 8)}  # residents: trays of eight, people
+SIZES = {30: (3, 2), 150: (6, 4), 500: (12, 8)}  # residents: trays of eight, people
 
 
 def stored(*, residents: int) -> m.Room:
