@@ -62,6 +62,7 @@ def _page(bench: Bench, what: str, address: str) -> Figure:
     with CaptureQueriesContext(connection) as asked:
         answer = bench.client.get(address)
     teardown_test_environment()
+    queries = len(asked)
     assert answer.status_code == 200, (address, answer.status_code)
     name, context = answer.templates[0].name, answer.context[0].flatten()
     template = loader.get_template(name).template
@@ -72,7 +73,7 @@ def _page(bench: Bench, what: str, address: str) -> Figure:
         seconds=taken,
         limit_what="its template from ready values",
         limit_seconds=ready,
-        note=f"{len(asked)} queries, {len(answer.content) / 1000:.0f} kB",
+        note=f"{queries} queries, {len(answer.content) / 1000:.0f} kB",
     )
 
 
@@ -111,7 +112,7 @@ def _count(bench: Bench, residents: int) -> Figure:
 
 
 def _presses(bench: Bench) -> tuple[Callable[[], None], int]:
-    """Return a press that counts the next tub, and how many tubs there are: cups and tubs come first, and no tub is counted twice."""
+    """Return a press that counts the next tub, and how many tubs there are. No tub is counted twice."""
     day = open_day(room=bench.room, day=makers.DAY, now=makers.at("10:40"))
     rounds = [v for v in day.rounds if v.round.kind is DutyKind.FEED and v.in_tubs and v.round.slot == 1]
     places: list[tuple[str, int]] = []
