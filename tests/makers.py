@@ -114,9 +114,14 @@ def a_tank(
     )  # fmt: skip
 
 
-def a_lamp(tank: m.Tank, kind: m.LampKind = m.LampKind.UV, fitted: date | None = None) -> m.Lamp:
+def a_lamp(
+    tank: m.Tank, kind: m.LampKind = m.LampKind.UV, fitted: date | None = None, **changes: Any
+) -> m.Lamp:
+    """What burns in one fixture of a tank: 'h1-uv', with a number from the second of its kind on."""
+    others = m.Lamp.objects.filter(tank=tank, kind=kind, removed_on=None).count()
+    facts = {"name": kind.label, "key": f"{tank.key}-{kind}" + (f"-{others + 1}" if others else "")} | changes
     return m.Lamp.objects.create(
-        room=tank.room, written_at=WRITTEN, tank=tank, kind=kind, name=kind.label, fitted_on=fitted
+        room=tank.room, written_at=WRITTEN, tank=tank, kind=kind, fitted_on=fitted, **facts
     )
 
 
@@ -205,11 +210,11 @@ def a_batch(
 
 
 def a_ledger_line(
-    batch: m.Batch, change: float, reason: str = "fed", when: datetime | None = None
+    batch: m.Batch, change: float, reason: str = "fed", when: datetime | None = None, **changes: Any
 ) -> m.LedgerLine:
     when = when or at("09:00", batch.received_on)
     return m.LedgerLine.objects.create(
-        room=batch.room, written_at=when, batch=batch, change=change, reason=reason, at=when
+        room=batch.room, written_at=when, batch=batch, change=change, reason=reason, at=when, **changes
     )
 
 

@@ -123,6 +123,7 @@ def _lamps(world: World, tank: m.Tank, *, uv: bool) -> None:
         world.set_up(
             m.Lamp,
             tank=tank,
+            key=f"{tank.key}-{kind.value}",
             kind=kind.value,
             name=lamps[f"{kind}_name"],
             watts=lamps[f"{kind}_watts"],

@@ -13,7 +13,9 @@ from django.db.models.functions import RowNumber
 
 from roomops.planning import room as facts
 from roomops.records import models as m
+from roomops.records import snapshot_lamps
 from roomops.records.models.animals import KEEPS_ITS_PLACE
+from roomops.records.models.foods import SUPPLIES
 from roomops.records.moments import Span, day_span
 from roomops.records.names import display_name
 from roomops.records.said import Word, refused_last, settled
@@ -43,6 +45,7 @@ def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
     words = _words(room, day)
     refused = refused_last(words=words, day=day - timedelta(days=1))
     residents = _residents(room, span, now, refused)
+    tanks = _tanks(room, day)
     return facts.Room(
         schema=facts.SCHEMA_VERSION,
         room=room.key,
@@ -54,15 +57,16 @@ def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
         people=_people(room, day),
         shifts=_shifts(room, span),
         peaks=_peaks(room, span),
-        timers=_timers(room, span),
+        timers=snapshot_lamps.timers(room=room, span=span),
         racks=_racks(room),
-        tanks=_tanks(room, day),
+        tanks=tanks,
         trays=_trays(room),
         tubs=_tubs(room),
         residents=residents,
         foods=_foods(room, day),
         care=care_for(room=room, kinds_stages=((each.kind, each.stage) for each in residents)),
         readings=_readings(room, span, now),
+        lamps=snapshot_lamps.lamps(room=room, day=day, tanks=tanks),
         done=settled(words=words, heads={each.key: each.heads for each in residents}, span=span),
         facts_changed=room.facts_changed.astimezone(span.zone).isoformat(timespec="seconds"),
     )
@@ -104,11 +108,6 @@ def _peaks(room: m.Room, span: Span) -> tuple[facts.Span, ...]:
     rows = m.Peak.objects.filter(room=room, weekday=span.day.weekday()).order_by("start", "end", "why")
     made = (facts.Span(start=span.minute_at(p.start), end=span.minute_at(p.end), why=p.why) for p in rows)
     return tuple(peak for peak in made if peak.start < peak.end)
-
-
-def _timers(room: m.Room, span: Span) -> tuple[facts.Timer, ...]:
-    rows = m.Timer.objects.filter(room=room).order_by("key")
-    return tuple(facts.Timer(key=t.key, on=span.minute_at(t.on), off=span.minute_at(t.off)) for t in rows)
 
 
 # ---------------------------------------------------------------- places
@@ -234,7 +233,8 @@ def _losing(weights: list[m.Measurement], age_days: int | None) -> bool:
 
 
 def _foods(room: m.Room, day: date) -> tuple[facts.Food, ...]:
-    rows = m.Batch.objects.filter(Q(closed_on__isnull=True) | Q(closed_on__gt=day), room=room)
+    open_then = Q(closed_on__isnull=True) | Q(closed_on__gt=day)
+    rows = m.Batch.objects.filter(open_then, room=room, received_on__lte=day).exclude(category__in=SUPPLIES)
     on_hand = rows.annotate(on_hand=Sum("lines__change")).filter(on_hand__gt=0).order_by("received_on", "key")
     return tuple(
         facts.Food(

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from datetime import time, timedelta
+from uuid import UUID
 
 import makers
 import pytest
@@ -182,6 +183,13 @@ def _a_hundred_watts_in_a_fixture_for_sixty():
     m.Lamp.objects.create(
         room=place.room, written_at=WRITTEN, tank=place, kind="day", name="x", watts=100, rated_watts=60
     )
+
+
+@breaks("one_lamp_in_a_fixture")
+def _a_lamp_on_two_tanks():
+    place = tank()
+    for each in (place, makers.a_tank(place.room, "H9")):
+        makers.a_lamp(each, key="h1-uv")
 
 
 @breaks("reading_is_a_room_temperature")
@@ -443,6 +451,18 @@ def _two_batches():
 @breaks("batch_size_is_positive")
 def _prey_of_no_length():
     makers.a_batch(makers.a_room(), "c-1", "cricket", 0, size_mm=0)
+
+
+@breaks("batch_weighs_something")
+def _mice_without_weight():
+    makers.a_batch(makers.a_room(), "m-1", "mouse", 5, weight_g=0)
+
+
+@breaks("ledger_line_once_a_form")
+def _one_form_twice():
+    batch = makers.a_batch(makers.a_room(), "c-1", "cricket", 0)
+    for change in (5, 6):
+        makers.a_ledger_line(batch, change, form=UUID(int=7))
 
 
 @breaks("ledger_line_changes_something")

@@ -1,6 +1,6 @@
 """From tables to facts: the query bill, minutes of the day, what counts and what does not."""
 
-from datetime import UTC, date, timedelta
+from datetime import UTC, date, time, timedelta
 
 import makers
 import pytest
@@ -26,16 +26,16 @@ def facts(room: m.Room, day: date = DAY, now=LATE) -> Room:
 # ---------------------------------------------------------------- the query bill
 
 
-def test_facts_cost_the_same_fourteen_queries_for_14_and_for_500_residents():
-    """People, shifts, peaks, timers, racks, tanks, trays, tubs, residents, measurements, foods, readings,
-    care choices, entries."""
+def test_facts_cost_the_same_sixteen_queries_for_14_and_for_500_residents():
+    """People, shifts, peaks, timers, their seasons, racks, tanks, lamps, trays, tubs, residents, measures,
+    foods, readings, care choices, entries."""
     room = makers.an_ordinary_morning().room
     with CaptureQueriesContext(connection) as few:
         assert len(facts(room).residents) == 14
     fill(room, 486)
     with CaptureQueriesContext(connection) as many:
         assert len(facts(room).residents) == 500
-    assert len(few) == len(many) == 14
+    assert len(few) == len(many) == 16
 
 
 def fill(room: m.Room, animals: int) -> None:
@@ -266,3 +266,66 @@ def test_a_room_sees_nothing_of_another_room():
 def test_as_of_is_the_moment_when_facts_changed_on_the_room_s_clock():
     room = makers.a_room(facts_changed=at("06:58").astimezone(UTC))
     assert facts(room).facts_changed == "2026-06-09T06:58:00-05:00"
+
+
+# ---------------------------------------------------------------- seasons of a timer, lamps
+
+
+def a_season(timer: m.Timer, month: int, day: int, on: str, off: str) -> m.TimerSeason:
+    return m.TimerSeason.objects.create(
+        room=timer.room, written_at=makers.WRITTEN, timer=timer, from_month=month, from_day=day,
+        on=time.fromisoformat(on), off=time.fromisoformat(off),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("day", "hours"),
+    [
+        (date(2026, 10, 31), (450, 1200)),  # the day before the winter hours: still summer's
+        (date(2026, 11, 1), (540, 1140)),  # their first day: clocks go back
+        (date(2026, 11, 2), (540, 1140)),
+        (date(2027, 3, 14), (540, 1140)),
+        (date(2027, 3, 15), (450, 1200)),
+        (date(2027, 1, 1), (540, 1140)),  # last year's season holds until the next begins
+    ],
+)
+def test_a_timer_keeps_the_hours_of_the_season_that_the_day_lies_in(day, hours):
+    room = makers.a_room()
+    timer = makers.a_timer(room)
+    a_season(timer, 3, 15, "07:30", "20:00")
+    a_season(timer, 11, 1, "09:00", "19:00")
+    (found,) = facts(room, day, at("12:00", day)).timers
+    shift = {date(2026, 11, 1): 60, date(2027, 3, 14): -60}.get(day, 0)  # minutes passed, not the clock's
+    assert (found.on - shift, found.off - shift) == hours
+
+
+def test_a_timer_without_seasons_keeps_its_own_hours_all_year():
+    room = makers.a_room()
+    makers.a_timer(room)
+    for day in (date(2026, 1, 1), date(2026, 7, 1)):
+        (found,) = facts(room, day, at("12:00", day)).timers
+        assert (found.on, found.off) == (450, 1200)
+
+
+def test_lamps_come_in_walking_order_and_those_taken_off_or_on_removed_tanks_do_not():
+    room = makers.a_room()
+    second, first = makers.a_tank(room, "A2", order=2), makers.a_tank(room, "B9", order=1)
+    gone = makers.a_tank(room, "A0", order=3, removed_on=YESTERDAY)
+    for tank in (second, first, gone):
+        makers.a_lamp(tank, fitted=date(2026, 1, 5))
+    makers.a_lamp(first, m.LampKind.DAY, blown_at=at("08:00"))
+    makers.a_lamp(first, m.LampKind.NIGHT, removed_on=YESTERDAY)
+    found = facts(room).lamps
+    assert [(lamp.key, lamp.blown) for lamp in found] == [
+        ("b9-day", True),
+        ("b9-uv", False),
+        ("a2-uv", False),
+    ]
+
+
+def test_what_nobody_eats_and_what_has_not_come_yet_are_no_foods():
+    room = makers.a_room()
+    makers.a_batch(room, "c-1", "cricket", 5, size_mm=3)
+    makers.a_batch(room, "b-1", "halogen bulb", 2, category="bulb", watts=75)
+    makers.a_batch(room, "c-2", "cricket", 5, size_mm=3, received_on=DAY + timedelta(days=1))
+    assert [food.key for food in facts(room).foods] == ["c-1"]

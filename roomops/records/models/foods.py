@@ -5,15 +5,19 @@ from django.db.models.functions import Coalesce
 
 from roomops.records.models.rooms import RoomScoped
 
+SUPPLIES = ("disinfectant", "gloves", "bulb")  # categories of what nobody eats: planning never sees them
+
 
 class Batch(RoomScoped):
-    """One delivery of one food. What is on hand is the sum of its ledger, never a column."""
+    """One delivery of one thing. What is on hand is the sum of its ledger, never a column."""
 
     key = models.SlugField()
     kind = models.CharField(max_length=40)  # as care sheets name it: 'cricket', 'collard greens', 'mouse'
-    category = models.CharField(max_length=12)  # 'insect', 'greens', 'rodent', 'powder'
+    category = models.CharField(max_length=12)  # 'insect', 'greens', 'rodent', 'powder', 'bulb', ...
     name = models.CharField(max_length=80)
-    size_mm = models.FloatField(null=True, blank=True)
+    size_mm = models.FloatField(null=True, blank=True)  # what the prey rule of its kind is held against
+    weight_g = models.FloatField(null=True, blank=True)  # of one, for what is sold by weight: rodents
+    source = models.CharField(max_length=120, blank=True)  # who raised it
     unit = models.CharField(max_length=12, default="each")
     watts = models.PositiveSmallIntegerField(null=True, blank=True)  # spare bulbs
     use_by = models.DateField(null=True, blank=True)
@@ -28,6 +32,10 @@ class Batch(RoomScoped):
                 name="batch_size_is_positive",
                 condition=models.Q(size_mm__isnull=True) | models.Q(size_mm__gt=0),
             ),
+            models.CheckConstraint(
+                name="batch_weighs_something",
+                condition=models.Q(weight_g__isnull=True) | models.Q(weight_g__gt=0),
+            ),
         ]
 
 
@@ -35,12 +43,17 @@ class Reason(models.TextChoices):
     RECEIVED = "received", "received"
     COUNTED = "counted", "counted"
     FED = "fed", "fed out"
+    USED = "used", "used"
     THROWN = "thrown", "thrown out"
     CORRECTED = "corrected", "corrected"
 
 
 class LedgerLine(RoomScoped):
-    """A change of a batch. Never edited, never deleted: a mistake is another line."""
+    """A change of a batch. Never edited, never deleted: a mistake is another line.
+
+    ``form`` is the page's form that said it: pressed twice, it is one line. A count that finds what is
+    written changes nothing, and is kept all the same: it is the number's age.
+    """
 
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, related_name="lines")
     change = models.FloatField()
@@ -49,10 +62,16 @@ class LedgerLine(RoomScoped):
     entry = models.ForeignKey(
         "records.Entry", null=True, blank=True, on_delete=models.PROTECT, related_name="lines"
     )
+    form = models.UUIDField(null=True, blank=True)
+    note = models.CharField(max_length=120, blank=True)
 
     class Meta:
         constraints = [
-            models.CheckConstraint(name="ledger_line_changes_something", condition=~models.Q(change=0))
+            models.CheckConstraint(
+                name="ledger_line_changes_something",
+                condition=~models.Q(change=0) | models.Q(reason=Reason.COUNTED),
+            ),
+            models.UniqueConstraint(name="ledger_line_once_a_form", fields=["room", "form"]),
         ]
         indexes = [models.Index(fields=["room", "batch"])]
 

@@ -89,12 +89,17 @@ class LampType(models.TextChoices):
 
 
 class Lamp(RoomScoped):
-    """A lamp or heater in its fixture. ``rated_watts`` is the fixture's and is never exceeded."""
+    """A bulb, tube or heater in its fixture. ``rated_watts`` is the fixture's and is never exceeded.
 
+    ``key`` names the fixture: what is put in after this one takes it over. ``timer`` empty: the tank's own.
+    """
+
+    key = models.SlugField()
     tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="lamps")
     kind = models.CharField(max_length=8, choices=LampKind)
     type = models.CharField(max_length=8, choices=LampType, default=LampType.OTHER)
     name = models.CharField(max_length=80)
+    timer = models.ForeignKey(Timer, null=True, blank=True, on_delete=models.PROTECT, related_name="lamps")
     watts = models.PositiveSmallIntegerField(null=True, blank=True)
     rated_watts = models.PositiveSmallIntegerField(null=True, blank=True)
     thermostat = models.BooleanField(default=False)
@@ -110,7 +115,12 @@ class Lamp(RoomScoped):
                 condition=models.Q(watts__isnull=True)
                 | models.Q(rated_watts__isnull=True)
                 | models.Q(watts__lte=models.F("rated_watts")),
-            )
+            ),
+            models.UniqueConstraint(
+                name="one_lamp_in_a_fixture",
+                fields=["room", "key"],
+                condition=models.Q(removed_on__isnull=True),
+            ),
         ]
 
 

@@ -1,0 +1,40 @@
+"""Timers with today's hours and the lamps of standing tanks, as planning reads them: three queries."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from roomops.planning import room as facts
+from roomops.records import models as m
+from roomops.records.moments import Span
+from roomops.records.seasons import hours_on
+
+
+def timers(*, room: m.Room, span: Span) -> tuple[facts.Timer, ...]:
+    """Return the room's timers with the hours of the season that the day lies in."""
+    found = []
+    for timer in m.Timer.objects.filter(room=room).prefetch_related("seasons").order_by("key"):
+        on, off = hours_on(timer=timer, seasons=timer.seasons.all(), day=span.day)
+        found.append(facts.Timer(key=timer.key, on=span.minute_at(on), off=span.minute_at(off)))
+    return tuple(found)
+
+
+def lamps(*, room: m.Room, day: date, tanks: tuple[facts.Tank, ...]) -> tuple[facts.Lamp, ...]:
+    """Return what hangs on the tanks that stand, in walking order."""
+    order = {tank.key: place for place, tank in enumerate(tanks)}
+    hanging = m.Lamp.objects.filter(room=room, removed_on__isnull=True).select_related("tank")
+    standing = (lamp for lamp in hanging if lamp.tank.key in order)
+    rows = sorted(standing, key=lambda lamp: (order[lamp.tank.key], lamp.key))
+    return tuple(
+        facts.Lamp(
+            key=lamp.key,
+            tank=lamp.tank.key,
+            kind=lamp.kind,
+            name=lamp.name,
+            fitted=lamp.fitted_on,
+            due=None,
+            blown=lamp.blown_at is not None,
+        )
+        for lamp in rows
+        if lamp.fitted_on is None or lamp.fitted_on <= day
+    )
