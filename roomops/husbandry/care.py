@@ -11,14 +11,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from roomops.husbandry.needs import (
+    Alone,
+    Band,
+    Company,
+    Group,
+    Hands,
+    Mist,
+    Standing,
+    SunCare,
+    WaterCare,
+    WindingDown,
+)
 
-class Standing(StrEnum):
-    """How far a number can be trusted, in the words that people see."""
-
-    PUBLISHED = "published"
-    COMMON_PRACTICE = "common practice"
-    HOUSE_CHOICE = "house choice"
-    FROM_MEMORY = "from memory"
+__all__ = [
+    "Active", "Alone", "Band", "CareSheet", "Cited", "Claim", "Company", "Dish", "Feeding", "Figure",
+    "FoodRule", "Group", "Hands", "Meal", "Mist", "Need", "Place", "PreyBasis", "Stage", "StageCare",
+    "Standing", "SunCare", "WaterCare", "WindingDown", "Words",
+]  # fmt: skip
 
 
 class Active(StrEnum):
@@ -90,7 +100,7 @@ class FoodRule:
 
     stages: tuple[str, ...]
     slots: tuple[int, ...]  # feed numbers that carry it, counted from 1
-    category: str  # 'insect', 'greens', 'rodent'
+    category: str  # 'insect', 'greens', 'rodent', 'powder meal', 'pellets', ...: care_topics.FOODS
     kinds: tuple[str, ...]  # 'cricket', 'roach', 'mouse', ...
     dusted_slots: tuple[int, ...] = ()
     powder: str = ""
@@ -111,6 +121,9 @@ class Words:
     never_feed: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     first_checks: tuple[str, ...] = ()
+    handling: tuple[str, ...] = ()
+    laying: tuple[str, ...] = ()  # females before eggs: box, signs, when the vet is called
+    resting: tuple[str, ...] = ()  # winding down by season
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,16 +142,10 @@ class CareSheet:
     stage_words: tuple[tuple[str, Words], ...] = ()  # (stage, what is said of that stage besides)
     prey: tuple[tuple[str, PreyBasis], ...] = ()  # by food kind
     uv_with_day_lamp: bool = True
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Band:
-    """A wanted band and, outside it, the limits at which somebody acts now. None: no such limit is set."""
-
-    low: float
-    high: float
-    act_below: float | None = None
-    act_above: float | None = None
+    group: Group | None = None
+    egg_layers: tuple[str, ...] = ()  # stages whose females lay eggs, mated or not
+    companies: tuple[tuple[tuple[str, ...], Company], ...] = ()  # by stages
+    windings: tuple[tuple[tuple[str, ...], WindingDown], ...] = ()  # by stages
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,12 +165,14 @@ class Meal:
     need: Need
     category: str
     kinds: tuple[str, ...]
-    count: int  # insects or rodents of the first kind; 0 for greens (a cup)
+    count: int  # insects or rodents of the first kind; 0 for what is weighed or served in a cup
     dusted: bool = False
     powder: str = ""
     counts: tuple[tuple[str, int], ...] = ()  # by food kind, where kinds differ
     weekdays: tuple[int, ...] = ()  # ISO weekdays (Monday is 1); empty: every feeding day
     watched: bool = True  # ``watch_min`` holds: live prey is taken out again; greens stay
+    grams: tuple[tuple[str, float], ...] = ()  # by food kind, of what is weighed
+    sized: bool = True  # held against the animal's prey limit; False for greens, powder, pellets and the like
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,6 +233,22 @@ class StageCare:
     quarantine_days: int
     cited: tuple[Cited, ...]
     words: Words
+    group: Group | None = None
+    company: Company | None = None
+    mist: Mist | None = None
+    water: WaterCare | None = None  # for animals that live in it
+    winding_down: WindingDown | None = None
+    egg_layer: bool = False  # its females lay, mated or not
+    sun: SunCare | None = None
+    handlers: int = 1  # people, at any length; ``hands`` says what length asks for
+    hands: Hands | None = None
+    height_mm: float | None = None  # of the smallest home: for those that climb
+    humidity_night_pct: Band | None = None
+
+    @property
+    def alone_reasons(self) -> tuple[Alone, ...]:
+        """Why it lives alone; none for kinds that may live in groups, or whose sheet gives no reason."""
+        return self.company.alone if self.company else ()
 
     def cite(self, topic: str) -> Cited | None:
         """Return the chosen claim of ``topic`` with those that disagree, or None when the sheet has none."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from roomops.husbandry.care import Active, CareSheet, Claim, Figure, FoodRule, PreyBasis, Standing
 from roomops.husbandry.care_claims import base_of
 from roomops.husbandry.care_errors import Spot
+from roomops.husbandry.care_needs_checks import check_needs
 from roomops.husbandry.care_topics import (
     ACT_ABOVE,
     ACT_BELOW,
@@ -14,10 +15,14 @@ from roomops.husbandry.care_topics import (
     GAP_WITH,
     NIGHT_WINDOW,
     PORTION,
+    SIZED,
+    WATER,
     is_alarm,
 )
 
 _ALARM_STANDINGS = (Standing.PUBLISHED, Standing.HOUSE_CHOICE)
+_WEEK = range(1, 8)
+_DAY_MIN = 1440.0
 
 
 def check_sheet(*, sheet: CareSheet, file: str) -> None:
@@ -32,6 +37,7 @@ def check_sheet(*, sheet: CareSheet, file: str) -> None:
         _order(figures=figures, at=at)
         _limits_outside(figures=figures, at=at)
         _feeds(sheet=sheet, stage=stage.key, figures=figures, at=at)
+        check_needs(sheet=sheet, stage=stage.key, figures=figures, at=at)
 
 
 def figures_of(*, sheet: CareSheet, stage: str) -> dict[str, Figure]:
@@ -76,7 +82,8 @@ def _alarms_rest_on_something(*, sheet: CareSheet, at: Spot) -> None:
 def _complete(*, sheet: CareSheet, figures: dict[str, Figure], at: Spot) -> None:
     windows = DAY_WINDOW if sheet.active is Active.DAY else (NIGHT_WINDOW,)
     for topic in (*EVERY_STAGE, *windows):
-        if topic not in figures:
+        in_water = topic == "humidity" and WATER in figures  # what lives in water asks for no humidity
+        if topic not in figures and not in_water:
             remedy = "add a figure for this stage with value, standing and source"
             raise at.under(f"topic “{topic}”").refuse(value=None, remedy=remedy)
     for feeds in range(2, _most_feeds(figures) + 1):
@@ -124,22 +131,31 @@ def _order(*, figures: dict[str, Figure], at: Spot) -> None:
 
 
 def _feeds(*, sheet: CareSheet, stage: str, figures: dict[str, Figure], at: Spot) -> None:
-    """Each feed has one food; for each prey it is said how it is measured, how large and how many."""
-    slots: set[int] = set()
+    """Each feed has one food a day; for each prey it is said how it is measured, how large and how many."""
+    days: dict[int, set[int]] = {}
     for rule in (rule for rule in sheet.foods if stage in rule.stages):
-        if rule.category != "greens":
+        if rule.category in SIZED:
             _prey(rule=rule, bases=dict(sheet.prey), figures=figures, at=at)
-        if rule.beside:
-            continue
-        twice = slots & set(rule.slots)
-        if twice:
-            remedy = "one food to a feed, or beside = true for what stands in the tank"
-            raise at.under("food").wrong(state=f"given twice for feed {min(twice)}", remedy=remedy)
-        slots |= set(rule.slots)
+        for slot in () if rule.beside else rule.slots:
+            taken, own = days.setdefault(slot, set()), set(rule.weekdays or _WEEK)
+            if taken & own:
+                remedy = "one food to a feed, days of its own for each, or beside = true for what stands by"
+                raise at.under("food").wrong(state=f"given twice for feed {slot}", remedy=remedy)
+            taken |= own
     most = _most_feeds(figures)
-    if slots != set(range(1, most + 1)):
-        value = f"for feeds {', '.join(map(str, sorted(slots))) or 'none'} while the day has {most}"
+    if set(days) != set(range(1, most + 1)):
+        value = f"for feeds {', '.join(map(str, sorted(days))) or 'none'} while the day has {most}"
         raise at.under("food").wrong(state=value, remedy="give each feed of the day its food")
+    _days_reached(days=days, figures=figures, at=at)
+
+
+def _days_reached(*, days: dict[int, set[int]], figures: dict[str, Figure], at: Spot) -> None:
+    """A feed that is not daily may fall on any weekday: a day without food would be a feed left out."""
+    every = max(round(base_of(claim)[1] / _DAY_MIN) for claim in figures["feed every"].claims)
+    for slot, named in days.items():
+        if every > 1 and named != set(_WEEK):
+            remedy = "give every weekday its food, since a feed that is not daily may fall on any"
+            raise at.under("food").wrong(state=f"without food on some days for feed {slot}", remedy=remedy)
 
 
 def _prey(*, rule: FoodRule, bases: dict[str, PreyBasis], figures: dict[str, Figure], at: Spot) -> None:

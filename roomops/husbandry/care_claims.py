@@ -31,15 +31,15 @@ def claim_from(*, table: Any, topic: Topic, at: Spot, key: str = "") -> Claim:
     )
     at = at.under(f"claim “{key}”")
     low, high, unit = _value(table=table, topic=topic, at=at)
-    standing = _standing(table=table, at=at)
+    standing = standing_of(table=table, at=at)
     return Claim(
         key=key,
         low=low,
         high=high,
         unit=unit.name,
         standing=standing,
-        source=_source(table=table, standing=standing, at=at),
-        note=_note(table=table, at=at),
+        source=source_of(table=table, standing=standing, at=at),
+        note=note_of(table=table, at=at),
     )
 
 
@@ -86,12 +86,14 @@ def _unit(*, spelling: str, text: str, topic: Topic, at: Spot) -> Unit:
     return unit
 
 
-def _standing(*, table: dict[str, Any], at: Spot) -> Standing:
+def standing_of(*, table: dict[str, Any], at: Spot) -> Standing:
+    """Return a claim's standing, refused when it is missing or not one that is known."""
     text = text_at(table=table, key="standing", at=at, remedy=f"add one of {', '.join(_STANDINGS)}")
     return Standing(one_of(value=text, known=_STANDINGS, at=at.under("standing")))
 
 
-def _source(*, table: dict[str, Any], standing: Standing, at: Spot) -> str:
+def source_of(*, table: dict[str, Any], standing: Standing, at: Spot) -> str:
+    """Return a claim's source; what is called published has to name its publication."""
     missing = (
         _NAMES_PUBLICATION if standing is Standing.PUBLISHED else "say where it comes from, or “no source”"
     )
@@ -103,7 +105,8 @@ def _source(*, table: dict[str, Any], standing: Standing, at: Spot) -> str:
     return source
 
 
-def _note(*, table: dict[str, Any], at: Spot) -> str:
+def note_of(*, table: dict[str, Any], at: Spot) -> str:
+    """Return a claim's note, '' when it has none."""
     note = table.get("note", "")
     if not isinstance(note, str):
         raise at.under("note").refuse(value=str(note), remedy="write it as a text")

@@ -19,13 +19,23 @@ from roomops.husbandry.care import (
     PreyBasis,
     Stage,
     StageCare,
+    WindingDown,
     Words,
 )
 from roomops.husbandry.care_checks import figures_of, out_of_order
 from roomops.husbandry.care_claims import base_of
-from roomops.husbandry.care_topics import ACT_ABOVE, ACT_BELOW, DAY_WINDOW, GAP_WITH, NIGHT_WINDOW, PORTION
-
-_DAY = 1440.0
+from roomops.husbandry.care_needs_resolve import (
+    band_of,
+    company_of,
+    days_of,
+    hands_of,
+    low_of,
+    mist_of,
+    sun_of,
+    water_of,
+    winding_of,
+)
+from roomops.husbandry.care_topics import DAY_WINDOW, GAP_WITH, NIGHT_WINDOW, PORTION, SIZED, STAYS
 
 
 class ChoiceError(ValueError):
@@ -71,23 +81,34 @@ def resolve(*, sheet: CareSheet, stage: str, choices: Mapping[str, str]) -> Stag
         scientific=sheet.scientific,
         active=sheet.active,
         version=sheet.version,
-        basking_c=_band(by_topic=by_topic, topic="basking"),
-        cool_c=_band(by_topic=by_topic, topic="cool side"),
-        night_c=_band(by_topic=by_topic, topic="night"),
-        humidity_pct=_band(by_topic=by_topic, topic="humidity"),
-        uvi=_band(by_topic=by_topic, topic="uv index"),
+        basking_c=band_of(by_topic=by_topic, topic="basking"),
+        cool_c=band_of(by_topic=by_topic, topic="cool side"),
+        night_c=band_of(by_topic=by_topic, topic="night"),
+        humidity_pct=band_of(by_topic=by_topic, topic="humidity"),
+        uvi=band_of(by_topic=by_topic, topic="uv index"),
         uv_with_day_lamp=sheet.uv_with_day_lamp,
         photoperiod_h=_photoperiod(by_topic),
         feeding=_feeding(sheet=sheet, stage=found, by_topic=by_topic),
         group_most=round(by_topic["group most"].high),
-        floor_cm2=_low(by_topic=by_topic, topic="floor"),
-        weigh_every_days=_days(by_topic=by_topic, topic="weigh every"),
-        vet_every_days=_days(by_topic=by_topic, topic="vet every"),
-        clean_every_days=_days(by_topic=by_topic, topic="clean every"),
-        gap_per_length=_low(by_topic=by_topic, topic="gap of length"),
-        quarantine_days=_days(by_topic=by_topic, topic="quarantine"),
+        floor_cm2=low_of(by_topic=by_topic, topic="floor"),
+        weigh_every_days=days_of(by_topic=by_topic, topic="weigh every"),
+        vet_every_days=days_of(by_topic=by_topic, topic="vet every"),
+        clean_every_days=days_of(by_topic=by_topic, topic="clean every"),
+        gap_per_length=low_of(by_topic=by_topic, topic="gap of length"),
+        quarantine_days=days_of(by_topic=by_topic, topic="quarantine"),
         cited=cited,
         words=_words(sheet=sheet, stage=stage),
+        group=sheet.group,
+        company=company_of(companies=sheet.companies, stage=stage),
+        mist=mist_of(by_topic),
+        water=water_of(by_topic),
+        winding_down=winding_of(winding=_winding(sheet=sheet, stage=stage), by_topic=by_topic),
+        egg_layer=stage in sheet.egg_layers,
+        sun=sun_of(by_topic),
+        handlers=round(by_topic["handlers"].high) if "handlers" in by_topic else 1,
+        hands=hands_of(by_topic),
+        height_mm=low_of(by_topic=by_topic, topic="home height"),
+        humidity_night_pct=band_of(by_topic=by_topic, topic="night humidity"),
     )
 
 
@@ -124,28 +145,8 @@ def _check_order(*, sheet: CareSheet, by_topic: Mapping[str, Claim]) -> None:
             raise ChoiceError(kind=sheet.name, choice=upper, value=high.key, remedy=remedy)
 
 
-def _low(*, by_topic: Mapping[str, Claim], topic: str) -> float | None:
-    return base_of(by_topic[topic])[0] if topic in by_topic else None
-
-
-def _days(*, by_topic: Mapping[str, Claim], topic: str) -> int:
-    return round(base_of(by_topic[topic])[0] / _DAY)
-
-
 def _minutes(*, by_topic: Mapping[str, Claim], topic: str, most: bool = False) -> int | None:
     return round(base_of(by_topic[topic])[1 if most else 0]) if topic in by_topic else None
-
-
-def _band(*, by_topic: Mapping[str, Claim], topic: str) -> Band | None:
-    if topic not in by_topic:
-        return None
-    low, high = base_of(by_topic[topic])
-    return Band(
-        low=low,
-        high=high,
-        act_below=_low(by_topic=by_topic, topic=topic + ACT_BELOW),
-        act_above=_low(by_topic=by_topic, topic=topic + ACT_ABOVE),
-    )
 
 
 def _photoperiod(by_topic: Mapping[str, Claim]) -> Band | None:
@@ -164,7 +165,7 @@ def _feeding(*, sheet: CareSheet, stage: Stage, by_topic: Mapping[str, Claim]) -
     out = _minutes(by_topic=by_topic, topic="most out of heat")
     return Feeding(
         place=stage.place,
-        every_days=_days(by_topic=by_topic, topic="feed every"),
+        every_days=days_of(by_topic=by_topic, topic="feed every"),
         meals=_meals(rules=rules, by_topic=by_topic, must=round(feeds.low), most=most),
         opens_after_on_min=_minutes(by_topic=by_topic, topic=DAY_WINDOW[0]) if day else None,
         closes_before_off_min=_minutes(by_topic=by_topic, topic=DAY_WINDOW[1]) if day else None,
@@ -188,29 +189,34 @@ def _feeding(*, sheet: CareSheet, stage: Stage, by_topic: Mapping[str, Claim]) -
 def _meals(
     *, rules: tuple[FoodRule, ...], by_topic: Mapping[str, Claim], must: int, most: int
 ) -> tuple[Meal, ...]:
-    """One meal to a feed; the feeds up to the claim's lower number are must, the others should."""
-    meals = []
-    for slot in range(1, most + 1):
-        rule = next(rule for rule in rules if slot in rule.slots and not rule.beside)
-        counts = tuple(
-            (kind, round(by_topic[PORTION + kind].low)) for kind in rule.kinds if PORTION + kind in by_topic
-        )
-        dusted = slot in rule.dusted_slots
-        meals.append(
-            Meal(
-                slot=slot,
-                need=Need.MUST if slot <= must else Need.SHOULD,
-                category=rule.category,
-                kinds=rule.kinds,
-                count=dict(counts).get(rule.kinds[0], 0),
-                dusted=dusted,
-                powder=rule.powder if dusted else "",
-                counts=counts,
-                weekdays=rule.weekdays,
-                watched=rule.category != "greens",
-            )
-        )
-    return tuple(meals)
+    """One meal to a feed, or one for some of its weekdays; feeds up to the claim's lower number are must."""
+    return tuple(
+        _meal(rule=rule, slot=slot, by_topic=by_topic, need=Need.MUST if slot <= must else Need.SHOULD)
+        for slot in range(1, most + 1)
+        for rule in rules
+        if slot in rule.slots and not rule.beside
+    )
+
+
+def _meal(*, rule: FoodRule, slot: int, by_topic: Mapping[str, Claim], need: Need) -> Meal:
+    sized = rule.category in SIZED
+    portions = tuple((kind, by_topic[PORTION + kind]) for kind in rule.kinds if PORTION + kind in by_topic)
+    counts = tuple((kind, round(claim.low)) for kind, claim in portions if sized)
+    dusted = slot in rule.dusted_slots
+    return Meal(
+        slot=slot,
+        need=need,
+        category=rule.category,
+        kinds=rule.kinds,
+        count=dict(counts).get(rule.kinds[0], 0),
+        dusted=dusted,
+        powder=rule.powder if dusted else "",
+        counts=counts,
+        weekdays=rule.weekdays,
+        watched=rule.category not in STAYS,
+        grams=tuple((kind, base_of(claim)[0]) for kind, claim in portions if not sized),
+        sized=sized,
+    )
 
 
 def _dishes(*, rules: tuple[FoodRule, ...], most: int) -> tuple[Dish, ...]:
@@ -230,6 +236,10 @@ def _prey_basis(*, sheet: CareSheet, rules: tuple[FoodRule, ...]) -> tuple[tuple
 def _prey_share(by_topic: Mapping[str, Claim]) -> float:
     shares = [by_topic[topic].high for topic in ("prey to gap", "prey to widest part") if topic in by_topic]
     return min(shares, default=1.0)
+
+
+def _winding(*, sheet: CareSheet, stage: str) -> WindingDown | None:
+    return next((winding for stages, winding in sheet.windings if stage in stages), None)
 
 
 def _words(*, sheet: CareSheet, stage: str) -> Words:

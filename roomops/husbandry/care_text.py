@@ -7,15 +7,37 @@ import tomllib
 from difflib import get_close_matches
 from typing import Any
 
-from roomops.husbandry.care import Active, CareSheet, Figure, FoodRule, Place, PreyBasis, Stage, Words
+from roomops.husbandry.care import (
+    Active,
+    CareSheet,
+    Figure,
+    FoodRule,
+    Group,
+    Place,
+    PreyBasis,
+    Stage,
+    Words,
+)
 from roomops.husbandry.care_checks import check_sheet
 from roomops.husbandry.care_claims import base_of, claim_from
 from roomops.husbandry.care_errors import CareSheetError, Spot, keys_known, one_of, text_at
-from roomops.husbandry.care_topics import FOODS, PORTION, TOPICS, Topic, category_of, is_alarm, topic_named
+from roomops.husbandry.care_needs_text import companies_from, windings_from
+from roomops.husbandry.care_tables import rows_at, stages_at, table_at, texts_at, truth_at
+from roomops.husbandry.care_topics import (
+    FOODS,
+    PORTION,
+    SIZED,
+    TOPICS,
+    Topic,
+    category_of,
+    is_alarm,
+    topic_named,
+)
 from roomops.husbandry.units import Dimension
 
-_TABLES = ("kind", "stage", "figure", "food", "prey", "words")
-_KIND = ("key", "name", "scientific", "active", "uv_with_day_lamp")
+_TABLES = ("kind", "stage", "figure", "food", "prey", "company", "winding_down", "words")
+_KIND = ("key", "name", "scientific", "active", "uv_with_day_lamp", "group", "egg_layers")
+_GROUPS = tuple(str(group) for group in Group)
 _STAGE = ("key", "name", "place", "from")
 _FIGURE = ("topic", "stages", "claim")
 _FOOD = ("stages", "feeds", "category", "kinds", "dusted", "powder", "days", "beside")
@@ -36,10 +58,10 @@ def parse(*, text: str, file: str) -> CareSheet:
     whole = Spot(file=file, path="")
     table = _toml(text=text, at=Spot(file=file, path="the text"))
     keys_known(table=table, known=_TABLES, at=whole)
-    kind = _table(table=table, key="kind", at=whole)
+    kind = table_at(table=table, key="kind", at=whole)
     at = whole.under("kind")
     keys_known(table=kind, known=_KIND, at=at)
-    stages = _stages(rows=_rows(table=table, key="stage", at=whole), at=whole)
+    stages = _stages(rows=rows_at(table=table, key="stage", at=whole), at=whole)
     keys = tuple(stage.key for stage in stages)
     words, stage_words = _all_words(table=table.get("words", {}), stages=keys, at=whole.under("words"))
     active = text_at(table=kind, key="active", at=at, remedy="write day or night")
@@ -50,15 +72,30 @@ def parse(*, text: str, file: str) -> CareSheet:
         active=Active(one_of(value=active, known=("day", "night"), at=at.under("active"))),
         version=hashlib.sha256(text.encode()).hexdigest()[:8],
         stages=stages,
-        figures=_figures(rows=_rows(table=table, key="figure", at=whole), stages=keys, at=whole),
-        foods=_foods(rows=_rows(table=table, key="food", at=whole), stages=keys, at=whole),
+        figures=_figures(rows=rows_at(table=table, key="figure", at=whole), stages=keys, at=whole),
+        foods=_foods(rows=rows_at(table=table, key="food", at=whole), stages=keys, at=whole),
         words=words,
         stage_words=stage_words,
         prey=_prey(table=table.get("prey", {}), at=whole.under("prey")),
-        uv_with_day_lamp=_truth(table=kind, key="uv_with_day_lamp", default=True, at=at),
+        uv_with_day_lamp=truth_at(table=kind, key="uv_with_day_lamp", default=True, at=at),
+        group=_group(kind=kind, at=at),
+        egg_layers=texts_at(table=kind, key="egg_layers", at=at, known=keys),
+        companies=companies_from(table=table, stages=keys, at=whole),
+        windings=windings_from(table=table, stages=keys, at=whole),
     )
     check_sheet(sheet=sheet, file=file)
     return sheet
+
+
+def _group(*, kind: dict[str, Any], at: Spot) -> Group | None:
+    if "group" not in kind:
+        return None
+    remedy = f"write one of {', '.join(_GROUPS)}"
+    return Group(
+        one_of(
+            value=text_at(table=kind, key="group", at=at, remedy=remedy), known=_GROUPS, at=at.under("group")
+        )
+    )
 
 
 def _toml(*, text: str, at: Spot) -> dict[str, Any]:
@@ -74,38 +111,6 @@ def _toml(*, text: str, at: Spot) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         remedy = f"mend this: {str(error).rstrip('.')}"
         raise at.wrong(state="not TOML", remedy=remedy) from error
-
-
-def _table(*, table: dict[str, Any], key: str, at: Spot) -> dict[str, Any]:
-    value = table.get(key)
-    if not isinstance(value, dict):
-        raise at.under(key).refuse(value=None, remedy=f"add a table [{key}]")
-    return value
-
-
-def _rows(*, table: dict[str, Any], key: str, at: Spot) -> list[dict[str, Any]]:
-    value = table.get(key)
-    if not isinstance(value, list) or not value or not all(isinstance(row, dict) for row in value):
-        raise at.under(key).refuse(value=None, remedy=f"add at least one table [[{key}]]")
-    return value
-
-
-def _truth(*, table: dict[str, Any], key: str, default: bool, at: Spot) -> bool:
-    value = table.get(key, default)
-    if not isinstance(value, bool):
-        raise at.under(key).refuse(value=str(value), remedy="write true or false")
-    return value
-
-
-def _texts(*, table: dict[str, Any], key: str, at: Spot, known: tuple[str, ...] = ()) -> tuple[str, ...]:
-    """Return a list of distinct texts (each of ``known``, when given), or () when there is none."""
-    at = at.under(key)
-    values = table.get(key, [])
-    if not isinstance(values, list) or not all(isinstance(value, str) and value.strip() for value in values):
-        raise at.refuse(value=str(values), remedy="write a list of texts")
-    if len(set(values)) != len(values):
-        raise at.refuse(value=", ".join(values), remedy="name each only once")
-    return tuple(one_of(value=value, known=known, at=at) if known else value.strip() for value in values)
 
 
 def _stages(*, rows: list[dict[str, Any]], at: Spot) -> tuple[Stage, ...]:
@@ -159,7 +164,7 @@ def _figure(*, row: dict[str, Any], stages: tuple[str, ...], at: Spot, number: i
     topic = topic_named(name)
     if topic is None:
         raise _unknown_topic(name=name, at=at.under("topic"))
-    chosen = _stage_list(row=row, stages=stages, at=at)
+    chosen = stages_at(row=row, stages=stages, at=at)
     rows = row.get("claim")
     if not isinstance(rows, list) or not rows:
         raise at.under("claim").refuse(
@@ -177,19 +182,11 @@ def _figure(*, row: dict[str, Any], stages: tuple[str, ...], at: Spot, number: i
 def _unknown_topic(*, name: str, at: Spot) -> CareSheetError:
     """A kind of food is held against the foods alone, so that “portion zzz” is not near “portion rat”."""
     is_portion = name.startswith(PORTION)
-    known = FOODS["insect"] + FOODS["rodent"] if is_portion else tuple(TOPICS)
+    foods = (kind for category, kinds in FOODS.items() if category != "greens" for kind in kinds)
+    known = tuple(foods) if is_portion else tuple(TOPICS)
     near = get_close_matches(name.removeprefix(PORTION), known, n=1)
     nearest = f"use “{PORTION if is_portion else ''}{near[0]}”" if near else ""
     return at.refuse(value=name, remedy=nearest or "use one of the topics in docs/care-sheets.md")
-
-
-def _stage_list(*, row: dict[str, Any], stages: tuple[str, ...], at: Spot) -> tuple[str, ...]:
-    if row.get("stages") == "all":
-        return stages
-    chosen = _texts(table=row, key="stages", at=at, known=stages)
-    if not chosen:
-        raise at.under("stages").refuse(value=None, remedy=f"write “all” or a list of {', '.join(stages)}")
-    return chosen
 
 
 def _foods(*, rows: list[dict[str, Any]], stages: tuple[str, ...], at: Spot) -> tuple[FoodRule, ...]:
@@ -203,27 +200,27 @@ def _food(*, row: dict[str, Any], stages: tuple[str, ...], at: Spot) -> FoodRule
     keys_known(table=row, known=_FOOD, at=at)
     category = text_at(table=row, key="category", at=at, remedy=f"write one of {', '.join(FOODS)}")
     category = one_of(value=category, known=tuple(FOODS), at=at.under("category"))
-    kinds = _texts(table=row, key="kinds", at=at, known=FOODS[category])
-    feeds = _texts(table=row, key="feeds", at=at, known=_FEEDS)
+    kinds = texts_at(table=row, key="kinds", at=at, known=FOODS[category])
+    feeds = texts_at(table=row, key="feeds", at=at, known=_FEEDS)
     if not kinds or not feeds:
         at = at.under("feeds" if kinds else "kinds")
         raise at.refuse(value=None, remedy="list at least one")
-    days = _texts(table=row, key="days", at=at, known=_DAYS)
-    dusted = _texts(table=row, key="dusted", at=at, known=feeds)
+    days = texts_at(table=row, key="days", at=at, known=_DAYS)
+    dusted = texts_at(table=row, key="dusted", at=at, known=feeds)
     powder = row.get("powder", "")
     if not isinstance(powder, str) or bool(dusted) != bool(powder):
         raise at.under("powder").refuse(
             value=str(powder) or None, remedy="name the powder where feeds are dusted"
         )
     return FoodRule(
-        stages=_stage_list(row=row, stages=stages, at=at),
+        stages=stages_at(row=row, stages=stages, at=at),
         slots=tuple(_FEEDS.index(feed) + 1 for feed in feeds),
         category=category,
         kinds=kinds,
         dusted_slots=tuple(_FEEDS.index(feed) + 1 for feed in dusted),
         powder=powder,
         weekdays=tuple(sorted(_DAYS.index(day) + 1 for day in days)),
-        beside=_truth(table=row, key="beside", default=False, at=at),
+        beside=truth_at(table=row, key="beside", default=False, at=at),
     )
 
 
@@ -233,7 +230,7 @@ def _prey(*, table: Any, at: Spot) -> tuple[tuple[str, PreyBasis], ...]:
     bases = tuple(str(basis) for basis in PreyBasis)
     found = []
     for kind, basis in table.items():
-        if category_of(kind) in {None, "greens"}:
+        if category_of(kind) not in SIZED:
             one_of(value=kind, known=FOODS["insect"] + FOODS["rodent"], at=at)
         found.append((kind, PreyBasis(one_of(value=str(basis), known=bases, at=at.under(kind)))))
     return tuple(found)
@@ -256,7 +253,7 @@ def _words(*, table: Any, at: Spot) -> Words:
     if not isinstance(table, dict):
         raise at.refuse(value=str(table), remedy="write a table")
     keys_known(table=table, known=_WORDS, at=at)
-    said = {key: _texts(table=table, key=key, at=at) for key in table}
+    said = {key: texts_at(table=table, key=key, at=at) for key in table}
     for key, lines in said.items():
         for line in lines:
             if any(char.isdigit() for char in line):

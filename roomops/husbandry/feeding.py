@@ -142,7 +142,7 @@ def choose(
 ) -> Offer:
     """Return what is offered: the sheet's kinds best first, of each the oldest batch that fits and is enough.
 
-    ``heads`` animals are fed from one batch. Greens have no size and no count.
+    ``heads`` animals are fed from one batch. Greens, powder and what else is not ``sized`` have no count.
     """
     offers = [
         _of_kind(kind=kind, meal=meal, care=care, animal=animal, batches=batches, heads=heads)
@@ -164,7 +164,7 @@ def _of_kind(
     here = sorted((b for b in batches if b.kind == kind and b.on_hand > 0), key=lambda b: (b.received, b.key))
     if not here:
         return Offer(kind=kind, count=count, why=NoPrey.NONE_ON_HAND)
-    if meal.category == "greens":
+    if meal.category == "greens" or not meal.sized:
         return _offer(kind=kind, count=0, batch=here[0], meal=meal, limit=None)
     limit = largest_prey(animal=animal, care=care, kind=kind)
     if limit.mm is None:

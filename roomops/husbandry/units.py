@@ -1,8 +1,8 @@
 """Quantities that cannot be mixed up: each has its own type, one base unit, and one way in and out as text.
 
-Base units: degrees Celsius, millimeters, square centimeters, grams, liters, minutes, UV index. Factors are
-exact by definition (inch, pound, US gallon: NIST Special Publication 811, appendix B); months and years are
-the mean Julian ones (365.25 days a year).
+Base units: degrees Celsius, millimeters, square centimeters, grams, liters, minutes, milligrams a liter,
+meters a second, degrees of arc, UV index. Factors are exact by definition (inch, pound, US gallon: NIST
+Special Publication 811, appendix B); months and years are the mean Julian ones (365.25 days a year).
 """
 
 from __future__ import annotations
@@ -43,6 +43,13 @@ class Dimension(StrEnum):
     ANIMALS = "number of animals"
     TIMES = "multiple"
     OF_LENGTH = "share of the length"
+    A_DAY = "times a day"
+    PEOPLE = "number of people"
+    EGGS = "number of eggs"
+    CONCENTRATION = "concentration in water"
+    ACIDITY = "acidity"
+    SPEED = "speed"
+    ANGLE = "angle"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +109,15 @@ UNITS: tuple[Unit, ...] = (
     _unit("animals", Dimension.ANIMALS),
     _unit("times", Dimension.TIMES),
     _unit("of length", Dimension.OF_LENGTH),
+    _unit("a day", Dimension.A_DAY),
+    _unit("people", Dimension.PEOPLE),
+    _unit("eggs", Dimension.EGGS),
+    _unit("mg/L", Dimension.CONCENTRATION),
+    _unit("pH", Dimension.ACIDITY),
+    _unit("m/s", Dimension.SPEED),
+    _unit("km/h", Dimension.SPEED, 1 / 3.6),
+    _unit("mph", Dimension.SPEED, _INCH_MM * 63_360 / 1000 / 3600),
+    _unit("deg", Dimension.ANGLE),
 )
 BY_NAME: dict[str, Unit] = {unit.name: unit for unit in UNITS}
 
@@ -124,7 +140,8 @@ _SPELLINGS: dict[str, str] = {
     "minute": "min", "minutes": "min", "mins": "min", "hour": "h", "hours": "h", "hr": "h", "hrs": "h",
     "day": "days", "week": "weeks", "month": "months", "year": "years",
     "percent": "%", "feed": "feeds", "insect": "insects", "rodent": "rodents", "animal": "animals",
-    "time": "times",
+    "time": "times", "times a day": "a day", "time a day": "a day", "person": "people", "egg": "eggs",
+    "ppm": "mg/L", "miles an hour": "mph", "kph": "km/h", "degree": "deg", "degrees": "deg", "°": "deg",
 }  # fmt: skip
 
 _DEFAULTS: dict[tuple[System, Dimension], str] = {
@@ -132,6 +149,7 @@ _DEFAULTS: dict[tuple[System, Dimension], str] = {
     (System.US, Dimension.LENGTH): "in",
     (System.US, Dimension.AREA): "ft²",
     (System.US, Dimension.VOLUME): "gal",
+    (System.US, Dimension.SPEED): "mph",
 }
 
 

@@ -5,10 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from roomops.husbandry.care import Need, Place, Standing, Words
+from roomops.husbandry.care import Alone, Group, Need, Place, Standing, Words
 from roomops.husbandry.care_resolve import resolve
 from roomops.husbandry.care_text import parse
 from roomops.husbandry.care_topics import ACT_ABOVE, ACT_BELOW, EVERY_STAGE, FOODS, TOPICS
+from roomops.husbandry.needs import MistEdge
 from roomops.husbandry.units import UNITS
 
 PAGE = (Path(__file__).resolve().parents[2] / "docs" / "care-sheets.md").read_text(encoding="utf-8")
@@ -28,6 +29,23 @@ def test_the_example_is_read_and_means_what_the_page_says():
     assert adult.basking_c is not None
     assert (adult.basking_c.low, adult.basking_c.act_below) == (36, 30)
     assert young.words.substrate == ("Paper only.",)
+
+
+def test_the_example_of_mist_company_rest_and_eggs_means_what_the_page_says():
+    (text,) = EXAMPLE
+    sheet = parse(text=text, file="docs/care-sheets.md")
+    young, adult = (resolve(sheet=sheet, stage=stage, choices={}) for stage in ("young", "adult"))
+    assert young.mist is not None
+    assert [(w.edge, w.must) for w in young.mist.windows] == [
+        (MistEdge.BEFORE_OFF, True),
+        (MistEdge.AFTER_ON, False),
+    ]
+    assert (young.group, young.alone_reasons) == (Group.LIZARD, (Alone.FIGHTS,))
+    assert (young.winding_down, young.egg_layer) == (None, False)
+    assert adult.winding_down is not None
+    assert (adult.winding_down.months, adult.winding_down.loss_most_pct) == ((11, 12, 1), 8)
+    assert adult.egg_layer
+    assert adult.words.laying
 
 
 @pytest.mark.parametrize("topic", [topic for topic in TOPICS if not topic.endswith((ACT_BELOW, ACT_ABOVE))])

@@ -1,4 +1,4 @@
-"""What the four sheets say, against practice, print and physiology; and what a room's choice makes of it."""
+"""What the sheets say, against practice, print and physiology; and what a room's choice makes of it."""
 
 import dataclasses
 import itertools
@@ -40,17 +40,19 @@ def test_every_limit_to_act_at_lies_outside_its_band_whatever_the_room_chooses(f
     sheet = sheet_of(file)
     topics = ("basking", "cool side", "night", "humidity", "uv index")
     keys = [
-        [c.key for f in sheet.figures if f.topic == topic and stage in f.stages for c in f.claims]
+        [c.key for f in sheet.figures if f.topic == topic and stage in f.stages for c in f.claims] or [""]
         for topic in topics
     ]
     for chosen in itertools.product(*keys):
-        choices = {f"{topic}/{stage}": key for topic, key in zip(topics, chosen, strict=True)}
+        choices = {f"{topic}/{stage}": key for topic, key in zip(topics, chosen, strict=True) if key}
         try:
             care = resolve(sheet=sheet, stage=stage, choices=choices)
         except ChoiceError:
             continue  # bands that contradict each other are refused, tested below
         for band in (care.basking_c, care.cool_c, care.night_c, care.humidity_pct, care.uvi):
-            assert band is not None
+            if band is None:  # what lives in water asks for no humidity
+                assert care.water is not None
+                continue
             assert band.act_below is None or band.act_below < band.low
             assert band.act_above is None or band.high < band.act_above
 
@@ -246,9 +248,9 @@ def test_every_stage_says_what_it_needs_to_be_looked_after(file: str, stage: str
     assert care.weigh_every_days
     assert care.vet_every_days == 365
     assert care.clean_every_days == 1
-    assert 30 <= care.quarantine_days <= 180
+    assert 30 <= care.quarantine_days <= 183  # the longest is a boa's, six months
     assert care.photoperiod_h is not None
-    assert care.photoperiod_h.low < care.photoperiod_h.high
+    assert care.photoperiod_h.low <= care.photoperiod_h.high
     words = care.words
     assert all((words.water, words.housing, words.hides, words.substrate, words.sun, words.never_feed))
     assert any("Salmonella" in line for line in words.cautions)

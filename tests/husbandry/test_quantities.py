@@ -45,10 +45,13 @@ PINT = {
     "qt": ("quart", "liter"), "fl oz": ("fluid_ounce", "liter"),
     "min": ("minute", "minute"), "h": ("hour", "minute"), "days": ("day", "minute"),
     "weeks": ("week", "minute"), "months": ("month", "minute"), "years": ("year", "minute"),
+    "mg/L": ("mg/liter", "mg/liter"), "m/s": ("m/s", "m/s"), "km/h": ("km/hour", "m/s"),
+    "mph": ("mile/hour", "m/s"), "deg": ("degree", "degree"),
 }  # fmt: skip
 PLAIN_COUNTS = {
     Dimension.UV_INDEX, Dimension.PERCENT, Dimension.ZONE, Dimension.FEEDS, Dimension.INSECTS,
-    Dimension.RODENTS, Dimension.ANIMALS, Dimension.TIMES, Dimension.OF_LENGTH,
+    Dimension.RODENTS, Dimension.ANIMALS, Dimension.TIMES, Dimension.OF_LENGTH, Dimension.A_DAY,
+    Dimension.PEOPLE, Dimension.EGGS, Dimension.ACIDITY,
 }  # fmt: skip
 
 
