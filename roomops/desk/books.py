@@ -10,14 +10,23 @@ from roomops.desk.documents import plan_of
 from roomops.desk.said import Said
 from roomops.planning import duties
 from roomops.planning.plan import Duty
+from roomops.planning.room import DutyKind
 from roomops.records import snapshot
-from roomops.records.models import EntryKind, PlanVersion, Room
+from roomops.records.models import EntryKind, MedicineOrder, PlanVersion, Resident, Room
+
+AT_ANY_TIME: Mapping[str, type[MedicineOrder | Resident]] = {
+    DutyKind.MEDICINE: MedicineOrder,
+    DutyKind.SEARCH: Resident,
+    DutyKind.WEIGH: Resident,
+}
+"""What may be said though no plan asked for it yet: the vet ordered it, or it went missing, a minute ago."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Book:
     """The duties by key and the round keys of a day, whatever plan they come from."""
 
+    room: Room
     day: date
     duties: Mapping[str, Duty]
     rounds: frozenset[str]
@@ -32,6 +41,8 @@ class Book:
         duty = self.duties.get(said.duty)
         if duty is None and said.kind == EntryKind.READING:  # a tank may be read more often than it must
             return any(each.tank == rest.split("/")[0] for each in self.duties.values())
+        if duty is None and part in AT_ANY_TIME:
+            return AT_ANY_TIME[part].objects.filter(room=self.room, key=rest.split("/")[0]).exists()
         return duty is not None and said.head <= duty.heads
 
 
@@ -44,8 +55,9 @@ def book(*, room: Room, day: date, now: datetime) -> Book:
     plans = [plan_of(row=row) for row in rows.defer("document")]
     if not plans:
         found = duties.due(room=snapshot.take(room=room, day=day, now=now))
-        return Book(day=day, duties=_largest(found), rounds=frozenset())
+        return Book(room=room, day=day, duties=_largest(found), rounds=frozenset())
     return Book(
+        room=room,
         day=day,
         duties=_largest(duty for plan in plans for duty in plan.duties),
         rounds=frozenset(each.key for plan in plans for each in plan.rounds),

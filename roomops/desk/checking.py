@@ -22,9 +22,12 @@ COLDEST_C, HOTTEST_C = -20.0, 90.0  # what the table of readings can hold: a the
 OLDEST = timedelta(days=45)  # a device that was out of reach for longer is looked at by a person first
 WHYS = ("sold", "moved", "isolated", "at vet", "dead", "can't find")
 DROPPINGS = ("normal", "not", "none")
+MEASURES = {"weight_g": 100_000.0, "length_mm": 6_000.0, "gap_mm": 100.0, "girth_mm": 1_000.0}
+"""What can be measured of an animal, and the most that any animal of a store can be."""
 
 Data = Mapping[str, Any]
 
+NOT_JUST_DONE = frozenset({DutyKind.FEED, DutyKind.OPENING, DutyKind.CLOSING, DutyKind.READING})
 FITS: Mapping[str, frozenset[str]] = {
     EntryKind.CUPS: frozenset({"round"}),
     EntryKind.WASHED: frozenset({"round"}),
@@ -36,7 +39,7 @@ FITS: Mapping[str, frozenset[str]] = {
     EntryKind.BACK: frozenset({DutyKind.FEED}),
     EntryKind.WALK: frozenset({DutyKind.OPENING, DutyKind.CLOSING}),
     EntryKind.READING: frozenset({DutyKind.READING}),
-    EntryKind.DONE: frozenset({DutyKind.CLEAN, DutyKind.INSECTS, DutyKind.CUPS, "round"}),
+    EntryKind.DONE: frozenset({*DutyKind, "round"}) - NOT_JUST_DONE,
 }
 """Which part of the day each kind may speak of. 'wrong' and 'undone' may speak of anything."""
 
@@ -57,6 +60,8 @@ def checked(*, said: Said, now: datetime) -> tuple[Said, date]:
         raise Refused(No.TOO_LONG, name="data", most=DATA_MOST)
     if said.kind in _DATA:
         _DATA[said.kind](said.data)
+    if said.kind == EntryKind.DONE and part in _DONE:
+        _DONE[part](said.data)
     if said.kind == EntryKind.UNDONE and said.corrects is None:
         raise Refused(No.MISSING, name="corrects")
     return replace(said, at=_moment(said.at, now)), day
@@ -165,6 +170,46 @@ def _reading(data: Data) -> None:
 def _wrong(data: Data) -> None:
     words(name="text", value=data.get("text"), most=TEXT_MOST, needed=True)
 
+
+def _medicine(data: Data) -> None:
+    """Given, or not given and why."""
+    if not isinstance(data.get("given"), bool):
+        raise Refused(No.MISSING, name="given")
+    words(name="reason", value=data.get("why", ""), most=NOTE_MOST, needed=not data["given"])
+
+
+def _search(data: Data) -> None:
+    """Found and where, or where somebody looked and how many were seen in each tank."""
+    if not isinstance(data.get("found"), bool):
+        raise Refused(No.MISSING, name="found")
+    words(name="place", value=data.get("where", ""), most=NOTE_MOST, needed=data["found"])
+    places = data.get("looked", [])
+    if not isinstance(places, list | tuple) or not all(isinstance(place, str) for place in places):
+        raise Refused(No.MISSING, name="places")
+    seen = data.get("seen", {})
+    for value in seen.values() if isinstance(seen, Mapping) else (seen,):
+        whole_number(name="number seen", value=value, most=HEADS_MOST)
+
+
+def _weigh(data: Data) -> None:
+    if not any(data.get(name) is not None for name in MEASURES):
+        raise Refused(No.MISSING, name="weight")
+    for name, most in MEASURES.items():
+        value = data.get(name)
+        if value is None:
+            continue
+        what = name.rpartition("_")[0]
+        if isinstance(value, bool) or not isinstance(value, int | float) or value != value:  # noqa: PLR0124
+            raise Refused(No.NOT_A_NUMBER, name=what, value=value)
+        if not 0 < value <= most:
+            raise Refused(No.OUT_OF_RANGE, name=what, value=value, least="more than 0", most=most)
+
+
+_DONE: Mapping[str, Callable[[Data], None]] = {
+    DutyKind.MEDICINE: _medicine,
+    DutyKind.SEARCH: _search,
+    DutyKind.WEIGH: _weigh,
+}
 
 _DATA: Mapping[str, Callable[[Data], None]] = {
     EntryKind.COUNT: _count,

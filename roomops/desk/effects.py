@@ -9,7 +9,7 @@ from uuid import UUID
 
 from django.db.models import Q, Sum
 
-from roomops.desk import shelf, whereabouts
+from roomops.desk import found, measured, shelf, whereabouts
 from roomops.desk.refusals import No, Refused
 from roomops.desk.rooms import facts_changed
 from roomops.planning.room import DutyKind
@@ -18,7 +18,7 @@ from roomops.records.models.animals import IN_THE_ROOM
 
 SPOTS = {"basking_c": Spot.BASKING, "cool_c": Spot.COOL, "night_low_c": Spot.NIGHT_LOW}
 NIPPED = "A dead or nipped animal was seen on the walk."
-SHORT = r"^\d+ of \d+ seen$"
+SHORT = found.SHORT
 MOVES = {EntryKind.NOT_HERE, EntryKind.HERE, EntryKind.UNDONE}
 FEEDS = {EntryKind.COUNT, EntryKind.REFUSED, EntryKind.UNDONE}
 BY_TANK = {DutyKind.OPENING, DutyKind.CLOSING, DutyKind.READING, DutyKind.CLEAN}
@@ -35,6 +35,9 @@ def apply(
     _readings(room=room, entries=entries, by=by, now=now)
     _walks(room=room, entries=entries, by=by, now=now)
     _wrong(room=room, entries=entries, by=by, now=now)
+    if measured.follow(room=room, entries=entries, by=by, now=now):
+        facts_changed(room=room, now=now)
+    found.follow(room=room, entries=entries, by=by, now=now)
     feeds = [entry for entry in entries if entry.kind in FEEDS and part_of(entry) == DutyKind.FEED]
     unlined = shelf.book(room=room, entries=feeds, by=by, now=now) if feeds else {}
     lost = whereabouts.follow(room=room, entries=[e for e in entries if e.kind in MOVES], by=by, now=now)
@@ -90,7 +93,7 @@ def _walks(*, room: Room, entries: Sequence[Entry], by: Person | None, now: date
     tanks = _tanks(room, (subject_of(entry) for entry in walks))
     book = by_the_book(room=room, tanks=tanks.values())
     told: list[Note] = []
-    found: list[int] = []
+    full: list[int] = []
     for entry in walks:
         tank = tanks.get(subject_of(entry))
         if tank is None:
@@ -99,10 +102,10 @@ def _walks(*, room: Room, entries: Sequence[Entry], by: Person | None, now: date
         if seen < expected:
             told.append(_note(entry=entry, text=f"{seen} of {expected} seen", by=by, now=now, tank=tank))
         if seen >= expected or entry.corrects_id:
-            found.append(tank.pk)
+            full.append(tank.pk)
         if entry.data.get("dead_or_nipped"):
             told.append(_note(entry=entry, text=NIPPED, by=by, now=now, tank=tank))
-    shorts = Note.objects.filter(room=room, tank__in=found, wrong=True, settled_at__isnull=True)
+    shorts = Note.objects.filter(room=room, tank__in=full, wrong=True, settled_at__isnull=True)
     shorts.filter(text__regex=SHORT).update(settled_at=now, written_by=by, written_at=now)
     Note.objects.bulk_create(told)
 
