@@ -56,8 +56,7 @@ def checked(*, said: Said, now: datetime) -> tuple[Said, date]:
     if said.kind in FITS and part not in FITS[said.kind]:
         raise Refused(No.WRONG_KIND, value=said.kind, duty=said.duty)
     whole_number(name="head", value=said.head, most=HEADS_MOST)
-    if len(json.dumps(said.data, default=str)) > DATA_MOST:
-        raise Refused(No.TOO_LONG, name="data", most=DATA_MOST)
+    _storable(said)
     if said.kind in _DATA:
         _DATA[said.kind](said.data)
     if said.kind == EntryKind.DONE and part in _DONE:
@@ -65,6 +64,18 @@ def checked(*, said: Said, now: datetime) -> tuple[Said, date]:
     if said.kind == EntryKind.UNDONE and said.corrects is None:
         raise Refused(No.MISSING, name="corrects")
     return replace(said, at=_moment(said.at, now)), day
+
+
+def _storable(said: Said) -> None:
+    """Refuse what a database cannot hold: not-a-number, a letter without a sign, anything that is no JSON."""
+    try:
+        text = json.dumps(dict(said.data), allow_nan=False)
+    except (TypeError, ValueError):
+        raise Refused(No.NOT_A_NUMBER, name="data", value=str(said.data)[:NOTE_MOST]) from None
+    if len(text) > DATA_MOST:
+        raise Refused(No.TOO_LONG, name="data", most=DATA_MOST)
+    if "\\u0000" in text or "\0" in said.duty:
+        raise Refused(No.UNKNOWN_KIND, value="\\0")
 
 
 def _day(duty: str) -> date:

@@ -146,8 +146,8 @@ class _Desk:
 
     def keep(self) -> None:
         Entry.objects.bulk_create(self.fresh)
-        known = {(c.entry_id, str(c.content)) for c in _clashes_of(self.clashes)}
-        Clash.objects.bulk_create(c for c in self.clashes if (c.entry_id, str(c.content)) not in known)
+        known = [(clash.entry_id, clash.content) for clash in _clashes_of(self.clashes)]
+        Clash.objects.bulk_create(c for c in self.clashes if (c.entry_id, c.content) not in known)
         matched = [entry for entry in self.fresh if entry.matched]
         if matched:
             self.remarks = effects.apply(room=self.room, entries=matched, by=self.by, now=self.now)

@@ -12,7 +12,7 @@ from typing import Any
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandParser
 from django.db import Error as DatabaseFault
-from django.db import close_old_connections
+from django.db import connections
 from kombu.exceptions import OperationalError as BrokerFault
 
 from roomops.desk import jobs
@@ -48,7 +48,7 @@ class Command(BaseCommand):
         self.stdout.flush()
         turn = _Sender() if settings.REDIS_URL and not here else _Runner()
         while not stop.is_set():
-            close_old_connections()
+            _drop_dead_connections()
             busy = _tried(turn)
             if once and not busy:
                 return
@@ -82,6 +82,13 @@ class _Sender:
             celery_jobs.send(job=job)
             self._sent[job] = now
         return False
+
+
+def _drop_dead_connections() -> None:
+    """What Django does between requests: a connection that broke or is too old is opened anew."""
+    for connection in connections.all(initialized_only=True):
+        if not connection.in_atomic_block:
+            connection.close_if_unusable_or_obsolete()
 
 
 def _tried(turn: _Runner | _Sender) -> bool:
