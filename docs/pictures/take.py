@@ -2,28 +2,31 @@
 
     --into FOLDER   all pages, both schemes, three sizes (var/pictures)
     --only NAME     one page
-    --keep          leave the README's few in docs/pictures as they are
+    --keep          leave docs/pictures and the README as they are
 
-The room is Juniper Street on Tuesday, June 9, 2026, played to ten past one: the same every time.
+The room is Juniper Street on Tuesday, June 9, 2026, played until late in the morning a tray is half counted:
+the same every time.
 """
 
 from __future__ import annotations
 
 import argparse
 import os
+import shutil
 import sys
 import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date, datetime, time
+from itertools import product
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 TOP = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(TOP))
 VAR = Path(tempfile.mkdtemp(prefix="roomops-pictures-"))
-DAY, CLOCK = date(2026, 6, 9), time(13, 10)
+DAY, ABOUT = date(2026, 6, 9), time(11, 15)
 os.environ.update(
     DJANGO_SETTINGS_MODULE="roomops.settings",
     ROOMOPS_DEMO="yes",
@@ -44,7 +47,7 @@ from django.core.wsgi import get_wsgi_application  # noqa: E402
 from django.db import connections  # noqa: E402
 from django.test import override_settings  # noqa: E402
 from django.urls import NoReverseMatch, reverse  # noqa: E402
-from playwright.sync_api import BrowserContext, Page, sync_playwright  # noqa: E402
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright  # noqa: E402
 
 from roomops.desk.day import open_day  # noqa: E402
 from roomops.desk.day_types import Day, Status  # noqa: E402
@@ -58,7 +61,21 @@ from tests.playing import play  # noqa: E402
 
 SIZES = {"tablet": (800, 1280), "wide": (1280, 800), "phone": (320, 720)}
 SCHEMES = {"light": "on", "dark": "off"}
-FOR_README = {("today", "tablet", "light"), ("feeding", "tablet", "light"), ("today", "wide", "dark")}
+# (page, size, scheme): what the README says of it
+FOR_README = {
+    (
+        "today",
+        "tablet",
+        "light",
+    ): "Today on the counter’s tablet: what is late, under way and next, and what did not fit",
+    (
+        "round-feed",
+        "tablet",
+        "light",
+    ): "A tray as it stands on the counter: one press for the whole tray, then the exceptions",
+    ("today", "wide", "dark"): "The same Today with the lamps off",
+}
+README, BEGIN, END = TOP / "README.md", "<!-- pictures: begin -->", "<!-- pictures: end -->"
 PLAIN_STATIC = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
@@ -76,10 +93,20 @@ def the_room() -> tuple[Room, datetime]:
     call_command("invented_room", today=str(DAY), verbosity=0, stdout=open(os.devnull, "w"))  # noqa: SIM115, PTH123
     room = Room.objects.get()
     zone = ZoneInfo(room.timezone)
-    now = datetime.combine(DAY, CLOCK, zone)
+    now = half_way(room, zone)
     play(room=room, morning=datetime.combine(DAY, time(7, 0), zone), until=now)
     clock.now = lambda *, zone: now.astimezone(zone)
     return room, now
+
+
+def half_way(room: Room, zone: ZoneInfo) -> datetime:
+    """The middle of the tray round that is nearest to a quarter past eleven."""
+    morning, about = (datetime.combine(DAY, at, zone) for at in (time(7, 0), ABOUT))
+    trays = [
+        v for v in open_day(room=room, day=DAY, now=morning).rounds if v.in_tubs and not v.round.quarantine
+    ]
+    middles = [view.starts + (view.ends - view.starts) * 0.5 for view in trays]
+    return min(middles, key=lambda middle: abs(middle - about)).replace(second=0, microsecond=0)
 
 
 @contextmanager
@@ -131,6 +158,41 @@ def take(page: Page, *, address: str, path: str, into: Path) -> None:
     page.screenshot(path=into, full_page=True)
 
 
+def take_for_readme(page: Page, *, address: str, path: str, name: str) -> None:
+    """What the glass shows, without scrolling."""
+    page.goto(address + path)
+    page.screenshot(path=TOP / "docs" / "pictures" / f"{name}.png")
+
+
+def write_readme() -> None:
+    """The pictures between the README's two marks, each with its words."""
+    text = README.read_text(encoding="utf-8")
+    before, rest = text.split(BEGIN, 1)
+    widths = {"tablet": 270, "wide": 560}
+    lines = [
+        f'<img src="docs/pictures/{"-".join(key)}.png" width="{widths[key[1]]}" alt="{words}">'
+        for key, words in FOR_README.items()
+    ]
+    README.write_text(
+        f"{before}{BEGIN}\n" + "\n".join(lines) + f"\n{END}{rest.split(END, 1)[1]}", encoding="utf-8"
+    )
+
+
+def take_all(browser: Browser, *, address: str, chosen: dict[str, str], asked: argparse.Namespace) -> None:
+    """Every page in every size and scheme."""
+    for size, scheme in product(SIZES, SCHEMES):
+        width, height = SIZES[size]
+        context = browser.new_context(viewport={"width": width, "height": height}, bypass_csp=True)
+        sign_in(context, address)
+        context.add_cookies([{"name": "lamps", "value": SCHEMES[scheme], "url": address}])
+        page = context.new_page()
+        for name, path in chosen.items():
+            take(page, address=address, path=path, into=asked.into / f"{name}-{size}-{scheme}.png")
+            if (name, size, scheme) in FOR_README and not asked.keep:
+                take_for_readme(page, address=address, path=path, name=f"{name}-{size}-{scheme}")
+        context.close()
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description="Pictures of all pages.")
     parser.add_argument("--into", type=Path, default=TOP / "var" / "pictures")
@@ -144,21 +206,12 @@ def main() -> None:
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     with override_settings(STORAGES=PLAIN_STATIC), served() as address, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium(), args=CHROMIUM_ARGS)
-        for size, (width, height) in SIZES.items():
-            for scheme, lamps in SCHEMES.items():
-                viewport = {"width": width, "height": height}
-                context = browser.new_context(viewport=viewport, bypass_csp=True)
-                sign_in(context, address)
-                context.add_cookies([{"name": "lamps", "value": lamps, "url": address}])
-                page = context.new_page()
-                for name, path in chosen.items():
-                    picture = asked.into / f"{name}-{size}-{scheme}.png"
-                    take(page, address=address, path=path, into=picture)
-                    if (name, size, scheme) in FOR_README and not asked.keep:
-                        (TOP / "docs" / "pictures" / picture.name).write_bytes(picture.read_bytes())
-                context.close()
+        take_all(browser, address=address, chosen=chosen, asked=asked)
         browser.close()
+    if not asked.keep:
+        write_readme()
     connections.close_all()
+    shutil.rmtree(VAR)
     print(f"{len(chosen)} pages, {len(SIZES)} sizes, {len(SCHEMES)} schemes: {asked.into}")
 
 

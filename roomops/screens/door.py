@@ -46,6 +46,7 @@ class InRoom(HttpRequest):
     now: datetime
     reader: Reader
     lamps: str
+    rooms: tuple[Room, ...]
 
 
 def open_to_all(view: View) -> View:

@@ -19,6 +19,7 @@ urlpatterns: list[URLPattern] = [
     path("", today.today, name="today"),
     path("sign-in", account.sign_in, name="sign_in"),
     path("sign-out", account.sign_out, name="sign_out"),
+    path("room", account.change_room, name="change_room"),
     path("lamps", account.lamps, name="lamps"),
     path("feeding", feeding.rounds, name="feeding"),
     path("feeding/<str:round_key>", feeding.tray, name="feeding_round"),

@@ -11,8 +11,11 @@ from django.test import Client, override_settings
 from django.urls import URLPattern, get_resolver, reverse
 
 from roomops.desk import accounts
+from roomops.desk.day import open_day
 from roomops.records import models as m
-from tests.makers import NOW, a_person, a_room, an_account
+from tests import playing
+from tests.makers import DAY, NOW, a_person, a_room, an_account, an_ordinary_morning, at
+from tests.screens.pages import Visitor
 
 pytestmark = pytest.mark.django_db
 
@@ -130,6 +133,34 @@ def test_who_left_the_room_comes_in_no_more(client: Client, oskar: m.Person) -> 
     account = m.Account.objects.get(username="oskar")
     assert accounts.people_of(account=account, now=NOW) == ()
     assert accounts.people_of(account=account, now=NOW - timedelta(days=1)) == (oskar,)
+
+
+def test_somebody_of_two_rooms_goes_from_one_to_the_other_and_nowhere_else(
+    client: Client, oskar: m.Person
+) -> None:
+    second = a_person(a_room("oak-street", name="Oak Street"), "Oskar")
+    second.account = oskar.account
+    second.save(update_fields=["account"])
+    a_room("elm-street", name="Elm Street")
+    sign_in(client)
+    assert "<title>Today · Juniper Street</title>" in client.get("/").content.decode()
+    assert "Go to Oak Street" in client.get(reverse("sign_out")).content.decode()
+    for wanted, found in (("oak-street", "Oak Street"), ("elm-street", "Oak Street")):
+        client.post(reverse("change_room"), {"room": wanted})
+        assert f"<title>Today · {found}</title>" in client.get("/").content.decode()
+
+
+def test_who_leaves_is_told_which_animals_are_still_in_tubs(client: Client) -> None:
+    made = an_ordinary_morning()
+    day = open_day(room=made.room, day=DAY, now=at("07:00"))
+    tray = next(view for view in day.rounds if view.in_tubs)
+    until = tray.starts + (tray.ends - tray.starts) / 2
+    playing.play(room=made.room, morning=at("07:00"), until=until)
+    out = sum(view.out for view in open_day(room=made.room, day=DAY, now=until).rounds)
+    assert out
+    page = Visitor(client, made.oskar, clock=f"{until:%H:%M}").open(reverse("sign_out"))
+    assert f"{out} animals in tubs" in page.text
+    assert "Sign out" in page.names()
 
 
 def test_every_address_of_the_server_is_its_own(client: Client) -> None:

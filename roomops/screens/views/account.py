@@ -15,7 +15,15 @@ from roomops.desk import accounts
 from roomops.desk.day import open_day
 from roomops.papers import words
 from roomops.records.models import Account
-from roomops.screens.door import LAMPS, LAMPS_COOKIE, InRoom, may_come_in, open_to_all, without_room
+from roomops.screens.door import (
+    LAMPS,
+    LAMPS_COOKIE,
+    ROOM_IN_SESSION,
+    InRoom,
+    may_come_in,
+    open_to_all,
+    without_room,
+)
 from roomops.tasks import clock
 
 YEAR_S = 365 * 24 * 3600
@@ -76,6 +84,15 @@ def sign_out(request: InRoom) -> HttpResponse:
     day = open_day(room=request.room, day=request.now.date(), now=request.now)
     trays = tuple(view for view in day.rounds if view.out)
     return render(request, "sign_out.html", {"trays": trays, "out": sum(view.out for view in trays)})
+
+
+@require_POST
+def change_room(request: InRoom) -> HttpResponse:
+    """Go to another room that this account works in."""
+    wanted = request.POST.get("room", "")
+    if wanted in {room.key for room in request.rooms}:
+        request.session[ROOM_IN_SESSION] = wanted
+    return redirect("today")
 
 
 @open_to_all
