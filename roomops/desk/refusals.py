@@ -39,7 +39,42 @@ class No(StrEnum):
     WRONG_KIND = "wrong kind"  # a count of a clean, a walk of a feed: value, duty
     BAD_TIME = "bad time"  # a moment without a time zone, or long ago: value
     NOTHING_TO_UNDO = "nothing to undo"
+    CHANGED = "changed meanwhile"  # value: the animal, by, status, tank: as it stands now
+    LEFT_ALREADY = "left already"  # value: the animal, status: it is in the room no more
+    NAME_TAKEN = "name taken"  # value, tank: where the other one lives
+    SAME_TANK = "same tank"  # value, tank
+    NOT_A_LOT = "not a lot"  # value: it is one animal, known already
+    LIVED_IN = "lived in"  # value: the tank, animals
+    ALREADY_SO = "already so"  # value: the animal, status
+    KINDS_MIXED = "kinds mixed"  # tank, kinds
+    TOO_MANY = "too many"  # tank, value: heads, most
+    LIVES_ALONE = "lives alone"  # tank, value: who lives alone by its sheet
+    SIZES_APART = "sizes apart"  # tank, value: how many times, most: may be kept after a look
+    QUARANTINE_APART = "quarantine apart"  # tank, value: who
+    ISOLATED_APART = "isolated apart"  # tank, value: who
+    NOT_COMPANY = "not company"  # tank, clash: another reason of the care sheets
+    WEIGHT_JUMP = "weight jump"  # value_g, before_g, change: weigh again, or keep it as weighed
+    MEASURE_AGAIN = "measure again"  # name, value_mm, most_mm, than
+    TOO_SMALL_TO_LEAVE = "too small to leave"  # value, value_mm, most_mm
+    NOT_MEASURED_TO_LEAVE = "not measured to leave"  # value: its shell is not measured
+    NO_MEDICINE = "no medicine"  # value: no such order today
     UNKNOWN_FOOD = "unknown food"  # kept, but no batch of that name leaves the shelf
+    NOT_ARRIVED = "not arrived"  # kept, but value came on day, after it was fed: nothing leaves the shelf
+    UNKNOWN_BATCH = "unknown batch"
+    NOT_FARM_RAISED = "not farm-raised"  # value: the kind
+    FUTURE_DATE = "future date"  # name, value
+    TOO_EARLY = "too early"  # name, value, first: the day that it cannot be before
+    MORE_THAN_THERE = "more than there"  # value, most, name: of a batch
+    UNKNOWN_LAMP = "unknown lamp"
+    UNKNOWN_TIMER = "unknown timer"
+    LAMP_TAKEN = "lamp taken"  # value: the fixture's name, tank: where it hangs
+    OVER_RATING = "over rating"  # value, most: watts
+    NO_RATING = "no rating"  # the fixture's highest watts are not written down
+    WRONG_LAMP = "wrong lamp"  # value, what, allowed: a night heater gives no light
+    NO_FIT = "no fit"  # value: a spare that does not fit, allowed
+    BAD_HOURS = "bad hours"  # value: on, off
+    NO_SUCH_DAY = "no such day"  # value
+    SEASON_TAKEN = "season taken"  # value
 
 
 class Refused(Exception):  # noqa: N818  (it is an answer, not a fault)

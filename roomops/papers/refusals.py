@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 
-from roomops.papers.amounts import degree_unit, degrees, list_words
+from roomops.papers.amounts import date_words, degree_unit, degrees, exact_words, list_words, weight_words
 from roomops.papers.reader import Reader
 
 # By the value of desk.entries.Outcome.
@@ -47,6 +48,44 @@ REFUSED: dict[str, str] = {
     "bad time": "The time “{value}” cannot be: look at this tablet's clock.",
     "nothing to undo": "There is nothing to undo.",
     "unknown food": "Kept, but there is no food “{value}” on the shelf: nothing was taken off it.",
+    "changed meanwhile": "{by} changed {value} meanwhile: {status}, {tank} now. Look, then press again.",
+    "left already": "{value} is in this room no more ({status}): nothing of it can be changed.",
+    "name taken": "{value} lives in {tank} already: choose another name, or move that animal.",
+    "same tank": "{value} lives in {tank} already: pick another tank.",
+    "not a lot": "{value} is one animal and known already: only unmarked ones are marked or parted.",
+    "lived in": "{value} cannot be taken away while animals live in it: move {animals} first.",
+    "already so": "{value} is {status} already.",
+    "kinds mixed": "{tank} would hold {kinds}: kinds are kept apart. Pick another tank.",
+    "too many": "{tank} would hold {value} and its care sheet allows {most}: pick another tank.",
+    "lives alone": "{value} lives alone by its care sheet: {tank} would be shared. Pick another tank.",
+    "sizes apart": "The heaviest in {tank} would weigh {value} times the lightest, and {most} is the most: "
+    "look at them together, or keep it as seen.",
+    "quarantine apart": "Quarantine stays apart: {value} cannot join {tank}.",
+    "isolated apart": "{value} is isolated and lives alone: {tank} does not fit it.",
+    "not company": "These cannot share {tank}: {clash}. Pick another tank.",
+    "weight jump": "{value_g} after {before_g} is {change} at once: weigh again, or keep it as weighed.",
+    "measure again": "A {name} of {value_mm} is more than {than} ({most_mm}): measure it again.",
+    "too small to leave": "The shell of {value} is {value_mm} long; no turtle or tortoise under {most_mm} "
+    "may be sold or given out (21 CFR 1240.62): it stays.",
+    "not measured to leave": "Measure the shell of {value} first: a turtle or tortoise may leave only from "
+    "4 in (101.6 mm) on (21 CFR 1240.62).",
+    "no medicine": "No medicine “{value}” is ordered today: open the list again.",
+    "not arrived": "Kept, but {value} came on {day}, after this feed: nothing was taken off it.",
+    "unknown batch": "There is no “{value}” on the shelf: choose one of the list.",
+    "not farm-raised": "Say that {value} is farm-raised, and by whom: nothing caught outdoors is fed here.",
+    "future date": "The {name} {value} is still to come: write today or an earlier day.",
+    "too early": "The {name} {value} cannot be before {first}: look at the date again.",
+    "more than there": "{value} cannot leave {name}, of which {most} are written down: count it first.",
+    "unknown lamp": "There is no lamp “{value}” here, or somebody changed it before you: look again.",
+    "unknown timer": "There is no timer “{value}” here: choose one of the list.",
+    "lamp taken": "The lamp “{value}” hangs on {tank}: one lamp hangs on one tank. Take it off there first.",
+    "over rating": "{value} W is more than the {most} W of this fixture: never more than it is made for.",
+    "no rating": "The highest watts of this fixture are not written down: read them off the fixture first.",
+    "wrong lamp": "A {value} is no {what}: choose {allowed}.",
+    "no fit": "{value} does not fit here: {allowed}.",
+    "bad hours": "Lamps on at {value} and off at {off} cannot be: off comes after on, on the same day.",
+    "no such day": "There is no day “{value}” in a year: choose month and day again.",
+    "season taken": "A season of this timer begins on {value} already: take that one away first.",
     "already corrected": "Somebody corrected this before you: look again.",
     "already settled": "Somebody settled this before you.",
     "not yours": "This belongs to another room.",
@@ -61,11 +100,17 @@ class _About(dict[str, str]):
 
 
 def _told(*, name: str, value: object, reader: Reader | None) -> str:
+    units = reader.units if reader else "us"
     if isinstance(value, list | tuple | set | frozenset):
         return list_words([str(part) for part in value])
     if name.endswith("_c") and isinstance(value, int | float):
-        units = reader.units if reader else "us"
         return f"{degrees(celsius=value, units=units)} {degree_unit(units)}"
+    if name.endswith("_mm") and isinstance(value, int | float):
+        return exact_words(mm=value, units=units)
+    if name.endswith("_g") and isinstance(value, int | float):
+        return weight_words(value)
+    if isinstance(value, date):
+        return date_words(value)
     return str(value)
 
 
