@@ -44,12 +44,16 @@ FITS: Mapping[str, frozenset[str]] = {
 """Which part of the day each kind may speak of. 'wrong' and 'undone' may speak of anything."""
 
 
-def checked(*, said: Said, now: datetime) -> tuple[Said, date]:
+def checked(*, said: Said, now: datetime, today: date) -> tuple[Said, date]:
     """Return what was said with its time set, and the day it belongs to. Raises Refused.
+
+    ``today`` is the date on the room's wall calendar: nobody has done tomorrow's work yet.
 
     A time after ``now`` is a clock gone wrong, and becomes ``now``: nothing may outlast every later word.
     """
     day = _day(said.duty)
+    if day > today:
+        raise Refused(No.OTHER_DAY, value=day.isoformat(), day=today.isoformat())
     if said.kind not in EntryKind.values:
         raise Refused(No.UNKNOWN_KIND, value=said.kind)
     part = said.duty.split("/")[1]

@@ -64,7 +64,7 @@ def open_day(*, room: Room, day: date, now: datetime) -> Day:
     state = state_of(room=room, day=day)
     animals = _animals(room=room, since=span.starts - timedelta(days=day_troubles.LOOK_BACK_DAYS))
     labels = _labels(facts=facts, animals=animals)
-    stale = stale_duties(plan=plan, row=row, facts=facts, room=room)
+    stale = stale_duties(plan=plan, row=row, facts=facts, room=room, state=state)
     waiting = jobs.ask_for_plans(room=room, row=row, stale=stale, now=now)
     scene = Scene(plan=plan, state=state, facts=facts, span=span, now=now, labels=labels)
     known = day_troubles.told(

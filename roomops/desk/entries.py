@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
@@ -82,6 +83,10 @@ class _Desk:
             self.known[entry.id] = entry
         self.replaced = set(Entry.objects.filter(corrects__in=ids).values_list("corrects", flat=True))
 
+    @property
+    def today(self) -> date:
+        return self.now.astimezone(ZoneInfo(self.room.timezone)).date()
+
     def answer(self, said: Said) -> Answer:
         try:
             return self._answer(said)
@@ -94,7 +99,7 @@ class _Desk:
             raise Refused(No.NOT_YOURS, value=str(said.id))
         if before is not None and _content(before) == _content(said):
             return Answer(id=said.id, outcome=Outcome.ALREADY)
-        ready, day = checked(said=said, now=self.now)
+        ready, day = checked(said=said, now=self.now, today=self.today)
         if before is not None:
             self._clash(before, said)
             return Answer(id=said.id, outcome=Outcome.CLASH)

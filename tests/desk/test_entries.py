@@ -102,6 +102,7 @@ MALFORMED: list[tuple[dict[str, Any], No]] = [
     ({"duty": "2026-13-09/feed/h1-two-dots/1"}, No.UNKNOWN_DUTY),
     ({"duty": "2026-06-09/feed//1"}, No.UNKNOWN_DUTY),
     ({"duty": "2026-06-09/feed/" + "x" * 200}, No.UNKNOWN_DUTY),
+    ({"duty": "2026-06-10/feed/h1-two-dots/1"}, No.OTHER_DAY),
     ({"head": -1}, No.OUT_OF_RANGE),
     ({"data": {"offered": 8, "left": 9}}, No.MORE_LEFT_THAN_OFFERED),
     ({"data": {"offered": 8, "left": "two"}}, No.NOT_A_NUMBER),

@@ -10,13 +10,14 @@ from typing import Any
 
 import pytest
 
-from roomops.desk import chores, documents, plans, readings
+from roomops.desk import animals, chores, documents, plans, readings
 from roomops.desk.day import Status
 from roomops.desk.documents import plan_of
 from roomops.desk.heard import state_of
 from roomops.planning import first_fit, improve, verify
 from roomops.planning.plan import Plan
 from roomops.planning.room import DutyKind
+from roomops.planning.room import Status as PlanStatus
 from roomops.records import models as m
 from roomops.records import snapshot
 from tests import makers as mk
@@ -311,6 +312,23 @@ def test_somebody_who_begins_a_round_meanwhile_is_not_planned_over(
     again(floor, "08:41")
     day = floor.open("08:42")
     assert (day.version, day.view(key).begun, day.view(key).starts) == (2, True, planned_at)
+
+
+def test_a_move_out_of_a_round_that_has_begun_asks_for_no_plan_after_plan(floor: Floor) -> None:
+    mk.a_tank(floor.room, "H6")
+    key = floor.round_of("h1-bar")
+    floor.all_in_tubs(key)
+    floor.press("back", "09:00", **floor.head(key, "h1-bar"), tank="h1")
+    row = m.Resident.objects.get(key="h1-bar")
+    animals.set_status(
+        resident=row, status=PlanStatus.HERE, tank=m.Tank.objects.get(key="h6"), now=mk.at("09:02"),
+        by=floor.m.oskar,
+    )  # fmt: skip
+    stale = floor.open("09:03").stale
+    assert floor.feed("h1-bar") not in stale  # in its tub already: nothing to plan
+    assert floor.feed("h1-bar", 2) in stale
+    again(floor, "09:04")
+    assert floor.open("09:05").stale == ()
 
 
 def test_a_sale_needs_no_new_plan(floor: Floor) -> None:
