@@ -103,9 +103,11 @@ def _tubs_in_time(eyes: Eyes) -> Iterator[Breach]:
 
 def _uses(eyes: Eyes) -> Iterator[tuple[str, tuple[int, int, str]]]:
     """Each tub with when it is taken, when it is washed, and for which round."""
+    free: dict[str, int] = {}
     for begun in eyes.room.begun:
         for tub in begun.tubs:
-            yield tub, (0, begun.tubs_free, "")
+            free[tub] = max(begun.tubs_free, free.get(tub, 0))
+    yield from ((tub, (0, until, "")) for tub, until in free.items())
     for round_ in eyes.plan.rounds:
         out, wash = step(round_, StepKind.TO_TUBS), step(round_, StepKind.WASH)
         if out is not None and wash is not None:

@@ -39,7 +39,8 @@ def chosen_rooms(draw: st.DrawFn) -> Room:
     )
     share = draw(st.sampled_from((0.3, 0.7, 0.85, 1.0)))
     shifts = tuple(replace(s, share=share) for s in facts.shifts)
-    return replace(facts, settings=chosen, shifts=shifts)
+    length = draw(st.sampled_from((1380, 1440, 1500)))
+    return replace(facts, settings=chosen, shifts=shifts, day_length_min=length)
 
 
 @given(facts=chosen_rooms())

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import pytest
 
-from roomops.husbandry.care import Active, Dish, Need
+from roomops.husbandry.care import Active, Dish, Need, Place
 from roomops.planning import duties, first_fit, improve, verify
 from roomops.planning.plan import Duty, Plan, Round, StepKind, Why
 from roomops.planning.room import Begun, Done, DutyKind, Person, Reading, Room, Shift, Span, Status, Timer
@@ -27,6 +27,7 @@ from tests.makers_planning import (
     care,
     feeding,
     food,
+    greens,
     hatchling,
     meal,
     people,
@@ -467,6 +468,40 @@ def test_a_second_feed_only_with_a_first() -> None:
     assert feeds(plan, 1)
     assert reasons(plan)[f"{D}/feed/h1/2"] is Why.GAP_TOO_SHORT
     assert reasons(plan)[f"{D}/feed/h1/3"] is Why.FIRST_NOT_SERVED
+
+
+def test_a_feed_that_found_nobody_gives_no_start_to_count_from() -> None:
+    """Back from the vet: its second feed is due, and no gap is kept from a feed that it never had."""
+    gone = Done(duty=f"{D}/feed/h1/1", person="p1", minute=700, outcome="not here")
+    plan = planned(room(residents=(hatchling("h1"),), done=(gone,), now_min=710))
+    assert step(feeds(plan, 2)[0], StepKind.FEED)[0] < 880
+
+
+def test_a_shelf_that_is_empty_for_the_first_feed_stops_no_greens_in_the_second() -> None:
+    sheet = care(feeding=feeding(place=Place.TANK, meals=(meal(1), greens(2))))
+    facts = room(residents=(hatchling("h1"),), care=(sheet,), foods=(GREENS,))
+    plan = planned(facts)
+    assert reasons(plan) == {f"{D}/feed/h1/1": Why.NO_FOOD}
+    assert feeds(plan, 2)
+
+
+def test_live_prey_in_a_tank_is_watched_and_greens_are_not() -> None:
+    sheet = care(feeding=feeding(place=Place.TANK, meals=(meal(1), greens(2)), watch_min=10))
+    plan = planned(room(**group(10, 2), care=(sheet,), foods=(GREENS, food("c"))))
+    prey, dishes = feeds(plan, 1), feeds(plan, 2)
+    assert sorted((len(r.duties), r.end - r.start) for r in prey) == [(2, 14), (8, 26)]
+    assert [(len(r.duties), r.end - r.start) for r in dishes] == [(10, 20)]
+
+
+@pytest.mark.parametrize("length", [1380, 1440, 1500])
+def test_the_days_on_which_the_clocks_change_are_planned_like_any_other(length: int) -> None:
+    """Minutes are elapsed ones: a feed after lights-out ends with the day, an hour shorter or longer."""
+    gecko = resident(GECKO, "g1", "t1", last_fed_on=DAY - dt.timedelta(days=2))
+    late = Timer(key="day", on=420, off=length - 120)
+    shift = Shift(person="p1", start=900, end=length, share=0.85)
+    facts = room(residents=(gecko,), timers=(late,), shifts=(shift,), day_length_min=length)
+    assert [(d.opens, d.closes) for d in due(facts, DutyKind.FEED)] == [(length - 120, length)]
+    assert length - 120 <= feeds(planned(facts))[0].start < length
 
 
 # ---------------------------------------------------------------- prey
