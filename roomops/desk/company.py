@@ -11,7 +11,8 @@ from django.db.models import F, Window
 from django.db.models.functions import RowNumber
 
 from roomops.desk.refusals import No, Refused
-from roomops.husbandry.housing import Clash, Companion, company_problems, floor_needed_cm2
+from roomops.husbandry.care import StageCare
+from roomops.husbandry.housing import Clash, Companion, companion_of, company_problems, floor_needed_cm2
 from roomops.planning.room import Status
 from roomops.records.models import Measure, Measurement, Resident, Room, Tank
 from roomops.records.models.animals import KEEPS_ITS_PLACE
@@ -29,9 +30,8 @@ class Living:
     tank: str
     heads: int
     status: str
-    group_most: int
     weight_g: float | None
-    floor_cm2: float | None
+    care: StageCare
 
 
 def living(*, room: Room, day: date) -> Mapping[str, tuple[Living, ...]]:
@@ -45,22 +45,22 @@ def living(*, room: Room, day: date) -> Mapping[str, tuple[Living, ...]]:
     found: dict[str, list[Living]] = defaultdict(list)
     for row in residents:
         care = by_stage[row.kind, stages[row.pk]]
-        tank = row.tank
-        if tank is not None:
-            found[tank.key].append(
-                Living(
-                    key=row.key,
-                    label=display_name(resident=row, tank=tank.name),
-                    kind=row.kind,
-                    tank=tank.key,
-                    heads=row.heads,
-                    status=row.status,
-                    group_most=care.group_most,
-                    weight_g=weights.get(row.pk),
-                    floor_cm2=care.floor_cm2,
-                )
-            )
+        each = _living(row, care, weights.get(row.pk))
+        found[each.tank].append(each)
     return {tank: tuple(each) for tank, each in found.items()}
+
+
+def _living(row: Resident, care: StageCare, weight_g: float | None) -> Living:
+    return Living(
+        key=row.key,
+        label=display_name(resident=row, tank=row.tank.name if row.tank else ""),
+        kind=row.kind,
+        tank=row.tank.key if row.tank else "",
+        heads=row.heads,
+        status=row.status,
+        weight_g=weight_g,
+        care=care,
+    )
 
 
 def stage_of(row: Resident, day: date) -> str:
@@ -105,19 +105,22 @@ def must_fit(*, tank: Tank, there: Sequence[Living], coming: Sequence[Living], l
         raise reasons[0]
 
 
-def heads_of(each: Living, heads: int) -> Living:
-    """So many heads of a lot, as those who come."""
-    return replace(each, heads=heads, key=each.key if heads == each.heads else f"{each.key}:part")
+def heads_of(each: Living, heads: int, *, status: str) -> Living:
+    """So many heads of a lot, as those who come, and how they will stand."""
+    key = each.key if heads == each.heads else f"{each.key}:part"
+    return replace(each, heads=heads, key=key, status=status)
+
+
+def as_living(*, row: Resident, room: Room, day: date, weight_g: float | None) -> Living:
+    """One that is not written yet, as its company sees it; one query."""
+    stage = stage_of(row, day)
+    [care] = care_for(room=room, kinds_stages=[(row.kind, stage)])
+    return _living(row, care, weight_g)
 
 
 def _companion(each: Living) -> Companion:
-    return Companion(
-        key=each.key,
-        kind=each.kind,
-        heads=each.heads,
-        group_most=each.group_most,
-        weight_g=each.weight_g if each.heads == 1 else None,
-    )
+    weight_g = each.weight_g if each.heads == 1 else None
+    return companion_of(care=each.care, key=each.key, heads=each.heads, weight_g=weight_g)
 
 
 def _apart(tank: Tank, coming: Sequence[Living]) -> list[Refused]:
@@ -135,14 +138,14 @@ def _isolated(tank: Tank, together: Sequence[Living]) -> list[Refused]:
 
 def _refused(tank: Tank, clash: Clash, together: Sequence[Living], about: Sequence[Living]) -> Refused:
     heads = sum(each.heads for each in together)
-    alone = [each.label for each in together if each.group_most == 1]
+    alone = [each.label for each in together if each.care.group_most == 1]
     if clash is Clash.KINDS_MIXED:
         kinds = tuple(dict.fromkeys(each.kind for each in together))
         return Refused(No.KINDS_MIXED, tank=tank.name, kinds=kinds)
     if clash is Clash.TOO_MANY and alone:
         return Refused(No.LIVES_ALONE, tank=tank.name, value=alone[0])
     if clash is Clash.TOO_MANY:
-        most = min(each.group_most for each in together)
+        most = min(each.care.group_most for each in together)
         return Refused(No.TOO_MANY, tank=tank.name, value=heads, most=most)
     return Refused(No.NOT_COMPANY, tank=tank.name, clash=clash.value, value=[each.label for each in about])
 
@@ -159,6 +162,6 @@ class Floor:
 def floor(*, tank: Tank, there: Sequence[Living]) -> Floor:
     """Return a tank's floor, and the largest that one of its animals asks for with 15 % for each more."""
     heads = sum(each.heads for each in there)
-    asked = max((each.floor_cm2 for each in there if each.floor_cm2), default=None)
+    asked = max((each.care.floor_cm2 for each in there if each.care.floor_cm2), default=None)
     needed = floor_needed_cm2(floor_for_one_cm2=asked, heads=heads) if asked and heads else None
     return Floor(has_cm2=tank.length_mm * tank.depth_mm / 100, needed_cm2=needed, heads=heads)

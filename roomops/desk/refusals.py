@@ -57,6 +57,8 @@ class No(StrEnum):
     MEASURE_AGAIN = "measure again"  # name, value_mm, most_mm, than
     TOO_SMALL_TO_LEAVE = "too small to leave"  # value, value_mm, most_mm
     NOT_MEASURED_TO_LEAVE = "not measured to leave"  # value: its shell is not measured
+    AWAY = "away"  # value: the animal: nobody here can give it anything
+    FOUND = "found"  # value: the animal: nobody looks for it any more
     NO_MEDICINE = "no medicine"  # value: no such order today
     UNKNOWN_FOOD = "unknown food"  # kept, but no batch of that name leaves the shelf
     NOT_ARRIVED = "not arrived"  # kept, but value came on day, after it was fed: nothing leaves the shelf

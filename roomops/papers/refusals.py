@@ -69,6 +69,8 @@ REFUSED: dict[str, str] = {
     "may be sold or given out (21 CFR 1240.62): it stays.",
     "not measured to leave": "Measure the shell of {value} first: a turtle or tortoise may leave only from "
     "4 in (101.6 mm) on (21 CFR 1240.62).",
+    "away": "{value} is not in the room now: whoever has it gives its medicine.",
+    "found": "{value} is not missing any more: nobody has to look for it.",
     "no medicine": "No medicine “{value}” is ordered today: open the list again.",
     "not arrived": "Kept, but {value} came on {day}, after this feed: nothing was taken off it.",
     "unknown batch": "There is no “{value}” on the shelf: choose one of the list.",

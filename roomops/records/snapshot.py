@@ -13,7 +13,7 @@ from django.db.models.functions import RowNumber
 
 from roomops.planning import room as facts
 from roomops.records import models as m
-from roomops.records import snapshot_lamps
+from roomops.records import snapshot_lamps, snapshot_medicines
 from roomops.records.models.animals import KEEPS_ITS_PLACE
 from roomops.records.models.foods import SUPPLIES
 from roomops.records.moments import Span, day_span
@@ -66,6 +66,7 @@ def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
         foods=_foods(room, day),
         care=care_for(room=room, kinds_stages=((each.kind, each.stage) for each in residents)),
         readings=_readings(room, span, now),
+        medicines=snapshot_medicines.medicines(room=room, day=day),
         lamps=snapshot_lamps.lamps(room=room, day=day, tanks=tanks),
         done=settled(words=words, heads={each.key: each.heads for each in residents}, span=span),
         facts_changed=room.facts_changed.astimezone(span.zone).isoformat(timespec="seconds"),
