@@ -16,6 +16,7 @@ from roomops.planning.room import Status as Standing
 from roomops.records.moments import Span
 
 GRACE = timedelta(minutes=10)  # a start may pass by this much before the round is late
+NEAR = timedelta(hours=1)  # later than this is 'later', though it is somebody's first
 APART = frozenset({Standing.QUARANTINE, Standing.ISOLATED})
 
 
@@ -49,18 +50,14 @@ class Part:
 
 
 def round_views(*, scene: Scene) -> tuple[RoundView, ...]:
-    """Return every round as it stands, by number. The first of each person that is to come is 'next'."""
+    """Return every round as it stands, by number. Each person's first is 'next' when its turn is near."""
     crowd = _Crowd(scene)
     views = [_view(scene=scene, round_=each, crowd=crowd) for each in scene.plan.rounds]
-    first: set[str] = set()
-    marked = []
-    for view in views:
-        if view.status is Status.LATER and view.person not in first and not view.begun:
-            view = replace(view, status=Status.NEXT)  # noqa: PLW2901
-        if view.status is Status.NEXT:
-            first.add(view.person)
-        marked.append(view)
-    return tuple(marked)
+    coming = sorted((v for v in views if v.status is Status.LATER), key=lambda v: (v.starts, v.number))
+    first = {view.person: view for view in reversed(coming)}
+    soon = coming[0].starts + NEAR if coming else None
+    near = {view.key for view in first.values() if soon and view.starts <= max(soon, scene.now + NEAR)}
+    return tuple(replace(v, status=Status.NEXT) if v.key in near else v for v in views)
 
 
 # ---------------------------------------------------------------- what still matters
