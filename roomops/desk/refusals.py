@@ -57,6 +57,7 @@ class No(StrEnum):
     MEASURE_AGAIN = "measure again"  # name, value_mm, most_mm, than
     TOO_SMALL_TO_LEAVE = "too small to leave"  # value, value_mm, most_mm
     NOT_MEASURED_TO_LEAVE = "not measured to leave"  # value: its shell is not measured
+    UNKNOWN_RACK = "unknown rack"
     AWAY = "away"  # value: the animal: nobody here can give it anything
     FOUND = "found"  # value: the animal: nobody looks for it any more
     NO_MEDICINE = "no medicine"  # value: no such order today

@@ -69,6 +69,7 @@ REFUSED: dict[str, str] = {
     "may be sold or given out (21 CFR 1240.62): it stays.",
     "not measured to leave": "Measure the shell of {value} first: a turtle or tortoise may leave only from "
     "4 in (101.6 mm) on (21 CFR 1240.62).",
+    "unknown rack": "There is no rack “{value}” here: choose one of the room.",
     "away": "{value} is not in the room now: whoever has it gives its medicine.",
     "found": "{value} is not missing any more: nobody has to look for it.",
     "no medicine": "No medicine “{value}” is ordered today: open the list again.",
