@@ -25,8 +25,17 @@ _PLAIN: dict[Why, str] = {
 }
 
 
+def _between(n: Numbers, who: Reader) -> str:
+    """'between 8:30 am and 6:00 pm'; 'today' for a window of the whole day."""
+    if n["closes"] - n["opens"] >= 23 * 60:
+        return "today"
+    closes = "midnight" if who.clock(n["closes"]) == "12:00 am" else who.clock(n["closes"])
+    opens = "midnight" if who.clock(n["opens"]) == "12:00 am" else who.clock(n["opens"])
+    return f"between {opens} and {closes}"
+
+
 def _nobody(n: Numbers, who: Reader) -> str:
-    window = f"between {who.clock(n['opens'])} and {who.clock(n['closes'])}"
+    window = _between(n, who)
     needed = minutes_words(n["needed_min"])
     if n.get("present_min"):
         has = minutes_words(n["present_min"])
@@ -54,7 +63,7 @@ def _no_time(n: Numbers, who: Reader) -> str:  # noqa: ARG001
 
 
 def _window(n: Numbers, who: Reader) -> str:
-    window = f"between {who.clock(n['opens'])} and {who.clock(n['closes'])}"
+    window = _between(n, who)
     return (
         f"{minutes_words(n['window_min'])} are left {window}, and it needs {minutes_words(n['needed_min'])}"
     )

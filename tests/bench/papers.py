@@ -20,7 +20,7 @@ def figures() -> Iterator[Figure]:
             what="printed sets", seconds=0.0, note="not measured: the PDF system libraries are not here"
         )
         return
-    facts, plan = juniper.day()
+    _, plan = juniper.day()
     for shift in ("opening", "closing"):
         yield _set(f"{shift} set of the invented room's size", _juniper(shift))
     store = generated(**SIZES["store"])

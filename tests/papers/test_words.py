@@ -168,6 +168,18 @@ def test_a_reason_without_numbers_is_still_a_clause(why: Why) -> None:
     assert len(words.why_words(shortfall=Shortfall(duty="d", why=why), reader=METRIC)) > 10
 
 
+def test_a_window_of_the_whole_day_is_today_and_its_end_is_midnight() -> None:
+    whole = {"people": 0, "opens": 0, "closes": 1440, "needed_min": 9}
+    told = [
+        reasons.reason_words(why=Why.NOBODY_ON_SHIFT, numbers=whole | {"opens": at}, reader=US)
+        for at in (0, 1320)
+    ]
+    assert told == [
+        "nobody is on shift today, and it needs 9 min",
+        "nobody is on shift between 10:00 pm and midnight, and it needs 9 min",
+    ]
+
+
 def test_a_reason_reads_in_the_readers_units() -> None:
     numbers, _ = REASONS[Why.BASKING_LOW]
     told = reasons.reason_words(why=Why.BASKING_LOW, numbers=numbers, reader=METRIC)
