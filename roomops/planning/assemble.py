@@ -27,9 +27,8 @@ def assemble(
     placed = [(spot, state.jobs[i]) for i, spot in enumerate(state.spots) if spot is not None]
     placed.sort(key=lambda found: (found[0].start, found[0].lane, found[1].index))
     left = dict(blocked)
-    for index, spot in enumerate(state.spots):
-        if spot is None:
-            left |= {s.duty: s for s in unplaced(facts=facts, state=state, job=state.jobs[index])}
+    for job in state.jobs:
+        left |= {s.duty: s for s in unplaced(facts=facts, state=state, job=job)}
     return Plan(
         schema=SCHEMA_VERSION,
         room=facts.room.room,
@@ -38,7 +37,9 @@ def assemble(
         facts=digest(facts.room),
         duties=duties,
         rounds=tuple(
-            _round(number=number, job=job, spot=spot, person=state.lanes[spot.lane].person, counters=counters)
+            _round(
+                number=number, job=job, spot=spot, duties=state.served(job), state=state, counters=counters
+            )
             for number, (spot, job) in enumerate(placed, start=1)
         ),
         unplaced=tuple(left[d.key] for d in duties if d.key in left),
@@ -46,20 +47,27 @@ def assemble(
     )
 
 
-def _round(*, number: int, job: Job, spot: Spot, person: str, counters: tuple[Bench, ...]) -> Round:
+def _round(
+    *,
+    number: int,
+    job: Job,
+    spot: Spot,
+    duties: tuple[Duty, ...],
+    state: State,
+    counters: tuple[Bench, ...],
+) -> Round:
     bench = counters[spot.bench] if job.in_tubs else None
-    first = job.duties[0]
     return Round(
-        key=f"{job.kind.value}-{job.slot}-{first.subject}",
+        key=f"{job.kind.value}-{job.slot}-{duties[0].subject}",
         number=number,
-        person=person,
+        person=state.lanes[spot.lane].person,
         kind=job.kind,
         slot=job.slot,
-        duties=tuple(d.key for d in job.duties),
+        duties=tuple(d.key for d in duties),
         start=spot.start,
         end=spot.start + job.total,
         steps=_steps(job=job, start=spot.start),
-        seats=_seats(job=job, bench=bench) if bench else (),
+        seats=_seats(duties=duties, bench=bench) if bench else (),
         tray=bench.tray if bench else "",
         quarantine=job.quarantine,
     )
@@ -83,9 +91,9 @@ def _steps(*, job: Job, start: int) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def _seats(*, job: Job, bench: Bench) -> tuple[Seat, ...]:
+def _seats(*, duties: tuple[Duty, ...], bench: Bench) -> tuple[Seat, ...]:
     """Give each head a tub in the order of the tray; where sizes forbid it, the longest get the largest."""
-    heads = [(duty, head) for duty in job.duties for head in range(1, duty.heads + 1)]
+    heads = [(duty, head) for duty in duties for head in range(1, duty.heads + 1)]
     largest = max(bench.fits)
     lengths = [largest if duty.length_mm is None else duty.length_mm for duty, _ in heads]
     tubs = list(bench.tubs)

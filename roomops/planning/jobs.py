@@ -60,6 +60,9 @@ class Job:
     benches: tuple[int, ...] = ()  # those that can seat it, least waste first
     earliest: int = 0  # feeds already given today, and the minute that it is
     before: tuple[Before, ...] = ()
+    needs: tuple[
+        tuple[int, ...], ...
+    ] = ()  # by duty: the rounds of its earlier feeds, without which it is not
 
     out: int = field(init=False)  # from the first animal out to the last one back; a walk's work
     total: int = field(init=False)  # of the person

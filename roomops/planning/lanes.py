@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from roomops.planning.facts import Facts
 from roomops.planning.jobs import Bench, Job
+from roomops.planning.plan import Duty
 
 Group = tuple[str, int, str]
 """Kind, slot and part of the day: within it quarantine comes last for each person."""
@@ -89,22 +90,32 @@ class State:
     # ------------------------------------------------------------ asking
 
     def bounds(self, job: Job) -> tuple[int, int] | None:
-        """Return the first and last start that the job's window and its neighbours allow, or None."""
+        """Return the first and last start that the job's window and its neighbours allow, or None.
+
+        A round may stand as soon as one of its duties may be: the others wait for an earlier feed.
+        """
         low = max(job.opens - job.prepare, job.earliest)
-        if job.prepare:
-            low = max(low, job.earliest)
         high = job.closes - job.out - job.prepare
         for before in job.before:
             spot = self.spots[before.job]
             if spot is not None:
                 low = max(low, spot.start + before.lag)
-            elif before.required:
+            elif before.required and not self.served(job):
                 return None
         for index, lag, _ in self.after[job.index]:
             later = self.spots[index]
             if later is not None:
                 high = min(high, later.start - lag)
         return (low, high) if low <= high else None
+
+    def served(self, job: Job) -> tuple[Duty, ...]:
+        """Return the duties that the round serves where it stands: those whose earlier feeds stand too."""
+        stands = self.spots
+        return tuple(
+            duty
+            for duty, needs in zip(job.duties, job.needs, strict=True)
+            if all(stands[index] is not None for index in needs)
+        )
 
     def earliest(self, job: Job, lane: int, low: int, high: int, keep_peaks: bool) -> Spot | None:  # noqa: FBT001
         """Return the earliest spot of ``job`` in a lane that starts between ``low`` and ``high``."""

@@ -25,7 +25,7 @@ def stay(*, task: Task, previous: Plan) -> State:
     benches_of = {tub.key: bench.index for bench in task.counters for tub in bench.tubs}
     queue = sorted(task.jobs, key=by_window)
     for job in queue:
-        was = stood.get(job.duties[0].key)
+        was = next((stood[d.key] for d in job.duties if d.key in stood), None)
         if was is not None and was.person in names:
             bench = benches_of.get(was.seats[0].tub, -1) if was.seats else -1
             _put_back(state=state, job=job, lane=names[was.person], start=was.start, bench=bench)

@@ -56,6 +56,7 @@ class Judge:
             if spot is None:
                 missed[job.need] += job.heads
             else:
+                missed[job.need] += _waiting(state, job)
                 late += max(spot.start + job.prepare + job.out - job.due, 0)
         return Scores(
             must=missed[Need.MUST] + self._blocked.get(Need.MUST, 0),
@@ -94,8 +95,16 @@ class Judge:
             if spot is None:
                 continue
             now = state.lanes[spot.lane].person, spot.start
-            moved += sum(1 for d in job.duties if self._stood.get(d.key, now) != now)
+            moved += sum(1 for d in state.served(job) if self._stood.get(d.key, now) != now)
         return moved
+
+
+def _waiting(state: State, job: Job) -> int:
+    """Count the heads of a placed round whose earlier feeds have no place."""
+    for before in job.before:
+        if before.required and state.spots[before.job] is None:
+            return job.heads - sum(d.heads for d in state.served(job))
+    return 0
 
 
 def _chains(jobs: tuple[Job, ...]) -> list[tuple[int, tuple[int, ...]]]:

@@ -149,9 +149,21 @@ def _sizes(*, here: Iterable[Food], most_mm: float | None) -> dict[str, float]:
 
 
 def unplaced(*, facts: Facts, state: State, job: Job) -> tuple[Shortfall, ...]:
-    """Return why each duty of a round that found no place was left, asked of the finished plan."""
-    why, numbers = _reason(facts=facts, state=state, job=job)
-    return tuple(shortfall(duty=d.key, why=why, numbers=numbers) for d in job.duties)
+    """Return why duties of a round were left, asked of the finished plan; nothing when it serves all."""
+    served = state.served(job) if facts.room.shifts else job.duties
+    left = []
+    for duty, needs in zip(job.duties, job.needs, strict=True):
+        if duty not in served:
+            left.append(_first_missing(state=state, duty=duty, needs=needs))
+    if state.spots[job.index] is None and served:
+        why, numbers = _reason(facts=facts, state=state, job=job)
+        left.extend(shortfall(duty=d.key, why=why, numbers=numbers) for d in served)
+    return tuple(left)
+
+
+def _first_missing(*, state: State, duty: Duty, needs: tuple[int, ...]) -> Shortfall:
+    slots = [state.jobs[index].slot for index in needs if state.spots[index] is None]
+    return shortfall(duty=duty.key, why=Why.FIRST_NOT_SERVED, numbers={"slot": min(slots)})
 
 
 def _reason(*, facts: Facts, state: State, job: Job) -> tuple[Why, Numbers]:
@@ -163,9 +175,6 @@ def _reason(*, facts: Facts, state: State, job: Job) -> tuple[Why, Numbers]:
     room_for_it = job.closes - max(job.opens, job.earliest + job.prepare)
     if room_for_it < job.out:
         return _closed(facts=facts, job=job, room_for_it=room_for_it)
-    missing = [b.job for b in job.before if b.required and state.spots[b.job] is None]
-    if missing:
-        return Why.FIRST_NOT_SERVED, {"slot": min(state.jobs[j].slot for j in missing)}
     bounds = state.bounds(job)
     if bounds is None:
         return _gap_too_short(facts=facts, job=job, state=state)

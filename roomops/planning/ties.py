@@ -51,7 +51,16 @@ class _Ties:
             elif duty.kind is DutyKind.CLOSING:
                 for out in self._in_tubs.get(duty.tank, ()):
                     _add(before, job=out.index, lag=out.prepare + out.out, required=False)
-        return replace(job, before=tuple(before.values()), earliest=earliest)
+        needs = tuple(self._earlier(duty) for duty in job.duties)
+        return replace(job, before=tuple(before.values()), earliest=earliest, needs=needs)
+
+    def _earlier(self, duty: Duty) -> tuple[int, ...]:
+        """Return the rounds that hold a feed's earlier feeds, as far as those are still to be given."""
+        if duty.kind is not DutyKind.FEED:
+            return ()
+        stem = duty.key.rsplit("/", 1)[0]
+        keys = [f"{stem}/{m.slot}" for m in self._facts.meals[duty.subject] if m.slot < duty.slot]
+        return tuple(self._holder[key].index for key in keys if key in self._holder)
 
     def _after_feeds(self, *, job: Job, duty: Duty, before: dict[int, Before]) -> int:
         """Tie a feed to the day's feeds before it; return the earliest start after those already given."""
