@@ -11,6 +11,13 @@ WAYS: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("today", "today", "Today", frozenset({"today", "day"})),
     ("feeding", "feeding", "Feeding", frozenset({"feeding", "feeding_round", "not_here"})),
     ("walks", "walks", "Walks", frozenset({"walks", "walk", "readings", "clean", "chores"})),
+    (
+        "insects",
+        "cricket",
+        "Insects",
+        frozenset({"insects", "insects_order", "insects_least", "insects_receive", "insects_batch"}),
+    ),
+    ("lamps", "lamp", "Lamps", frozenset({"lamps", "lamps_new", "lamps_timers", "lamp"})),
     ("papers", "papers", "Papers", frozenset({"papers"})),
     ("sorting", "sorting", "Sorting out", frozenset({"sorting"})),
     ("wrong", "ask", "Wrong?", frozenset({"wrong"})),

@@ -20,7 +20,7 @@ from tests.screens.pages import Visitor
 pytestmark = pytest.mark.django_db
 
 PASSWORD = "twelve crickets"
-OPEN = {"sign_in", "lamps"}
+OPEN = {"sign_in", "light"}
 VALUES = {"str": "x", "int": "1", "slug": "x", "uuid": "00000000-0000-0000-0000-000000000001", "path": "x"}
 
 
@@ -266,7 +266,7 @@ def test_failures_are_not_kept_for_long(oskar: m.Person) -> None:
 
 @pytest.mark.parametrize(("wanted", "kept"), [("off", "off"), ("on", "on"), ("disco", "")])
 def test_a_dark_page_stays_dark_on_this_device(client: Client, wanted: str, kept: str) -> None:
-    answer = client.post(reverse("lamps"), {"lamps": wanted, "back": "/sign-in"})
+    answer = client.post(reverse("light"), {"lamps": wanted, "back": "/sign-in"})
     assert answer["Location"] == "/sign-in"
     page = client.get("/sign-in").content.decode()
     assert (f'data-lamps="{kept}"' in page) is bool(kept)
