@@ -165,11 +165,10 @@ def _kitchen(*, facts: Facts, feeds: Iterable[Duty]) -> Iterator[Duty]:
 
 def _with_greens(*, facts: Facts, duty: Duty) -> bool:
     """Say whether greens are the feed, or stand beside it today."""
-    if any(m.slot == duty.slot and m.category == GREENS for m in facts.meals[duty.subject]):
-        return True
     today = facts.room.day.isoweekday()
-    dishes = facts.care_of(facts.by_key[duty.subject]).feeding.dishes
-    return any(d.slot == duty.slot and (not d.weekdays or today in d.weekdays) for d in dishes)
+    feeding = facts.care_of(facts.by_key[duty.subject]).feeding
+    beside = (*(m for m in feeding.meals if m.category == GREENS), *feeding.dishes)
+    return any(each.slot == duty.slot and (not each.weekdays or today in each.weekdays) for each in beside)
 
 
 def _room_duty(*, facts: Facts, kind: DutyKind, closes: int, minutes: float) -> Duty:

@@ -191,9 +191,11 @@ class Eyes:
 
     def _chopped_for(self, duty: Duty) -> bool:
         """Whether greens are the feed, or stand beside it today."""
-        dishes = self.care(self.residents[duty.subject]).feeding.dishes
+        feeding = self.care(self.residents[duty.subject]).feeding
+        served = [(d.slot, d.weekdays) for d in feeding.dishes]
+        served += [(m.slot, m.weekdays) for m in feeding.meals if m.category == "greens"]
         day = self.room.day.isoweekday()
-        return self.greens(duty) or any(d.slot == duty.slot and day in (d.weekdays or _WEEK) for d in dishes)
+        return any(slot == duty.slot and day in (weekdays or _WEEK) for slot, weekdays in served)
 
     def _feeds(self, resident: Resident) -> Iterator[Duty]:
         s, care = self.room.settings, self.care(resident)
