@@ -18,6 +18,7 @@ STRIP_TOP, STRIP_TALL, LANE_TALL = 6.1, 1.7, 2.4  # rem
 MOST_STRIPS = 3
 MOST_KINDS = 2
 HALF = 55.0  # a shift that ends beyond it has its word on the right, and the hill's words go left
+LETTER = 1.12  # percent that a bold letter takes on the narrowest glass that shows a ribbon
 LABEL = 16.5  # percent that a word such as 'Now 1:10 pm' may take on a narrow tablet
 SIGNS = {"done": "done", "late": "late", "under way": "under"}
 STATE = {"done": "done", "late": "late", "under way": "under", "next": "next", "later": "later"}
@@ -152,9 +153,9 @@ def _hour_words(hour: int) -> str:
 # ---------------------------------------------------------------- lamps and food
 
 
-def kinds_words(kinds: tuple[str, ...]) -> str:
+def kinds_words(kinds: tuple[str, ...], most: int = MOST_KINDS) -> str:
     """'Bearded dragons, corn snakes and 2 more kinds'."""
-    names = [words.plural(_within(kind)) for kind in kinds[:MOST_KINDS]]
+    names = [words.plural(_within(kind)) for kind in kinds[:most]]
     more = len(kinds) - len(names)
     text = ", ".join(names) + (f" and {words.count_words(more, 'more kind', 'more kinds')}" if more else "")
     return text[:1].upper() + text[1:]
@@ -178,10 +179,10 @@ def _strip(axis: Axis, period: Period, row: int) -> Strip:
     if period.food_from and period.food_to:
         left = axis.x(period.food_from)
         food = (left, round(axis.x(period.food_to) - left, 2))
-    text = f"{kinds_words(period.kinds)}: {food_words(period) or 'no food window'}"
-    room = 0.95 * len(text)  # percent that the words take on the narrowest glass that shows a ribbon
-    inside = food is not None and food[1] > room
-    before = food is not None and not inside and food[0] > room
+    text = _strip_words(period, wide=max(food) if food else 100.0)  # within the strip, or before it
+    room = LETTER * len(text)
+    before = food is not None and food[0] > room
+    inside = food is not None and not before
     after = not inside and not before
     return Strip(
         top=round(STRIP_TOP + STRIP_TALL * row, 2),
@@ -192,6 +193,15 @@ def _strip(axis: Axis, period: Period, row: int) -> Strip:
         before=round(100 - food[0] + 0.5, 2) if food and before else None,
         after=(min(food[0] + food[1], 100 - room) if food else 0.0) if after else None,
     )
+
+
+def _strip_words(period: Period, *, wide: float) -> str:
+    """The strip's words, with fewer kinds by name where they would be wider than the strip."""
+    said = [
+        f"{kinds_words(period.kinds, most)}: {food_words(period) or 'no food window'}"
+        for most in range(MOST_KINDS, 0, -1)
+    ]
+    return next((text for text in said if LETTER * len(text) < wide), said[-1])
 
 
 def _lights_on(day: Day, now: Flag | None) -> tuple[float, str] | None:
@@ -219,7 +229,10 @@ def _stops(axis: Axis, day: Day) -> list[Stop]:
     """Each round where it was planned, and what is left of it drawn again after now."""
     found = []
     for view in day.rounds:
-        left, right = axis.x(view.starts), axis.x(view.ends)
+        again = view.status in {"late", "under way"} and view.ends_about and view.ends_about > day.now
+        # what is under way is drawn up to now, and what is left of it again after now
+        ends = min(view.ends, day.now) if again else view.ends
+        left, right = axis.x(view.starts), axis.x(ends)
         found.append(
             Stop(
                 number=view.number,
@@ -232,7 +245,7 @@ def _stops(axis: Axis, day: Day) -> list[Stop]:
                 width=round(max(right - left, 0.5), 2),
             )
         )
-        if view.status in {"late", "under way"} and view.ends_about and view.ends_about > day.now:
+        if again and view.ends_about:
             start = axis.x(day.now)
             found.append(
                 Stop(
