@@ -167,8 +167,9 @@ def _with_greens(*, facts: Facts, duty: Duty) -> bool:
     """Say whether greens are the feed, or stand beside it today."""
     today = facts.room.day.isoweekday()
     feeding = facts.care_of(facts.by_key[duty.subject]).feeding
-    beside = (*(m for m in feeding.meals if m.category == GREENS), *feeding.dishes)
-    return any(each.slot == duty.slot and (not each.weekdays or today in each.weekdays) for each in beside)
+    served = [(meal.slot, meal.weekdays) for meal in feeding.meals if meal.category == GREENS]
+    served += [(dish.slot, dish.weekdays) for dish in feeding.dishes]
+    return any(slot == duty.slot and (not weekdays or today in weekdays) for slot, weekdays in served)
 
 
 def _room_duty(*, facts: Facts, kind: DutyKind, closes: int, minutes: float) -> Duty:
