@@ -2,6 +2,15 @@
 
 BASKING = 'value = "100 to 110 °F", standing = "common practice", source = "store practice, no source"'
 
+SECOND_COMPANY = """[[company]]
+stages = ["adult"]
+sight_apart = true
+standing = "house choice"
+source = "ours"
+
+[[winding_down]]
+"""
+
 SLIPS = [
     ("unknown unit", "100 to 110 °F", "100 to 110 °X", "“°X” is no unit that is known here"),
     ("no unit", "100 to 110 °F", "100 to 110", "add a unit, one of °C, °F"),
@@ -36,6 +45,53 @@ SLIPS = [
         'topic = "zzz"',
         "use one of the topics in docs/care-sheets.md",
     ),
+    ("unknown group", 'group = "lizard"', 'group = "lizzard"', "use “lizard”"),
+    ("a group that is no text", 'group = "lizard"', "group = 3", "write one of lizard, snake, chelonian"),
+    ("an unknown stage that lays", 'egg_layers = ["adult"]', 'egg_layers = ["adlt"]', "use “adult”"),
+    ("unknown reason to live alone", 'alone = ["fights"]', 'alone = ["fight"]', "use “fights”"),
+    ("company that says nothing", 'alone = ["fights"]\n', "", "say why it lives alone, whom it eats"),
+    ("company of a group", 'stages = ["adult"]\nalone', 'stages = "all"\nalone', "whose “group most” is 1"),
+    (
+        "company in two tables",
+        "[[winding_down]]\n",
+        SECOND_COMPANY,
+        "twice for adult: put it into one table",
+    ),
+    (
+        "company without a source",
+        'source = "NSW Department of Education, Inland Bearded Dragon"\nnote = "and unp',
+        'note = "and unp',
+        "name the publication",
+    ),
+    ("unknown key of company", "alone = [", "alones = [", "did you mean “alone”"),
+    (
+        "the young cooled",
+        'stages = ["adult"]\nmonths',
+        'stages = ["juvenile", "adult"]\nmonths',
+        "the young are never cooled, so leave only “adult”",
+    ),
+    (
+        "no months",
+        'months = ["November", "December", "January", "February"]',
+        "months = []",
+        "list the months",
+    ),
+    ("unknown month", '"November", "December"', '"Novembre", "December"', "use “November”"),
+    ("a season with a hole", '"December", "January"', '"January"', "one unbroken season in its order"),
+    (
+        "rest without a scale",
+        'topic = "weigh at rest every"',
+        'topic = "bath every"',
+        "an animal at rest is weighed",
+    ),
+    (
+        "rest without a limit",
+        'topic = "weight loss at rest act above"',
+        'topic = "fruit share"',
+        "an animal at rest is weighed",
+    ),
+    ("eggs without words", "laying = [", "resting_ = [", "did you mean “resting”"),
+    ("half of the sun", 'topic = "sun session"', 'topic = "mist time"', "it belongs to “sun air”, so add it"),
     ("truth that is none", "uv_with_day_lamp = true", 'uv_with_day_lamp = "yes"', "write true or false"),
     ("a list that is none", 'kinds = ["roach"', 'kinds = [3, "roach"', "write a list of texts"),
     ("a kind twice", 'kinds = ["roach"', 'kinds = ["roach", "roach"', "name each only once"),
