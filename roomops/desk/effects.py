@@ -10,7 +10,7 @@ from uuid import UUID
 from django.db.models import Q, Sum
 
 from roomops.desk import found, measured, shelf, whereabouts
-from roomops.desk.refusals import No, Refused
+from roomops.desk.refusals import Refused
 from roomops.desk.rooms import facts_changed
 from roomops.planning.room import DutyKind
 from roomops.records.models import Entry, EntryKind, Note, Person, Reading, Resident, Room, Spot, Tank
@@ -41,8 +41,7 @@ def apply(
     feeds = [entry for entry in entries if entry.kind in FEEDS and part_of(entry) == DutyKind.FEED]
     unlined = shelf.book(room=room, entries=feeds, by=by, now=now) if feeds else {}
     lost = whereabouts.follow(room=room, entries=[e for e in entries if e.kind in MOVES], by=by, now=now)
-    strange = {entry: Refused(No.UNKNOWN_FOOD, value=food) for entry, food in unlined.items()}
-    return {**strange, **lost}
+    return {**unlined, **lost}
 
 
 def part_of(entry: Entry) -> str:

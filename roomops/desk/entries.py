@@ -25,6 +25,8 @@ from roomops.records.models import Clash, Entry, EntryKind, Person, Room
 
 __all__ = ["Answer", "Outcome", "Said", "id_from", "kept", "say", "say_or_refuse"]
 
+KEPT_ALL_THE_SAME = frozenset({No.UNKNOWN_FOOD, No.NOT_ARRIVED})  # the count stands, the shelf does not move
+
 
 def say(*, room: Room, by: Person | None, said: Sequence[Said], now: datetime) -> tuple[Answer, ...]:
     """Keep what was said, each in its own right: one answer for each, in order, in one transaction.
@@ -52,7 +54,7 @@ def say_or_refuse(
     with transaction.atomic():
         answers = say(room=day.room, by=by, said=said, now=day.now)
         for answer in answers:
-            if answer.why is not None and answer.why is not No.UNKNOWN_FOOD:
+            if answer.why is not None and answer.why not in KEPT_ALL_THE_SAME:
                 raise Refused(answer.why, **answer.about)
     return answers
 

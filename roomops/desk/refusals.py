@@ -70,6 +70,7 @@ class No(StrEnum):
     MORE_THAN_THERE = "more than there"  # value, most, name: of a batch
     UNKNOWN_LAMP = "unknown lamp"
     UNKNOWN_TIMER = "unknown timer"
+    TIMER_TAKEN = "timer taken"  # value: the name
     LAMP_TAKEN = "lamp taken"  # value: the fixture's name, tank: where it hangs
     OVER_RATING = "over rating"  # value, most: watts
     NO_RATING = "no rating"  # the fixture's highest watts are not written down

@@ -15,6 +15,7 @@ from uuid import UUID
 from django.db.models import Sum
 
 from roomops.desk.heard import entry_facts
+from roomops.desk.refusals import No, Refused
 from roomops.desk.state import EntryFacts, HeadState, State, fold
 from roomops.records.models import Batch, Entry, EntryKind, LedgerLine, Person, Resident, Room
 from roomops.records.models.foods import Reason
@@ -25,11 +26,11 @@ LOOK_BACK = 60  # entries of one resident that are read to find when it last ate
 Head = tuple[str, int]
 
 
-def book(*, room: Room, entries: Sequence[Entry], by: Person | None, now: datetime) -> Mapping[UUID, str]:
+def book(*, room: Room, entries: Sequence[Entry], by: Person | None, now: datetime) -> Mapping[UUID, Refused]:
     """Take what was offered off the shelf and keep when each resident last ate.
 
-    Returns foods that no batch is called by, by the entry that named them. Six queries, and one more for each
-    resident whose meal was taken back.
+    Returns, by entry, what could not leave the shelf: a food that no batch is called by, or one that came
+    only after the feed. Six queries, and one more for each resident whose meal was taken back.
     """
     state = fold(entries=_feeds_of_the_day(room=room, entries=entries))
     unlined = _book(room=room, entries=entries, state=state, by=by, now=now)
@@ -49,19 +50,20 @@ def _feeds_of_the_day(*, room: Room, entries: Sequence[Entry]) -> tuple[EntryFac
 
 def _book(
     *, room: Room, entries: Sequence[Entry], state: State, by: Person | None, now: datetime
-) -> dict[UUID, str]:
+) -> dict[UUID, Refused]:
     last = {(entry.duty, entry.head): entry for entry in entries}
     booked = _booked(room=room, heads=last)
     wanted = {head: _offered(state.heads.get(head)) for head in last}
     foods = {food for each in (*wanted.values(), *booked.values()) for food in each}
     batches = {batch.key: batch for batch in Batch.objects.filter(room=room, key__in=foods)}
     lines: list[LedgerLine] = []
-    unlined: dict[UUID, str] = {}
+    unlined: dict[UUID, Refused] = {}
     for head, entry in last.items():
         for food in sorted({*wanted[head], *booked[head]}):
             change = booked[head].get(food, 0.0) - wanted[head].get(food, 0.0)
-            if food not in batches:
-                unlined[entry.id] = food
+            no = _not_here(food=food, batch=batches.get(food), day=entry.day)
+            if no is not None and change < 0:
+                unlined[entry.id] = no
             elif change:
                 reason = Reason.CORRECTED if booked[head] else Reason.FED
                 lines.append(
@@ -70,6 +72,15 @@ def _book(
                 )  # fmt: skip
     LedgerLine.objects.bulk_create(lines)
     return unlined
+
+
+def _not_here(*, food: str, batch: Batch | None, day: date) -> Refused | None:
+    """Why a food cannot leave the shelf on a day; what left it before may always come back."""
+    if batch is None:
+        return Refused(No.UNKNOWN_FOOD, value=food)
+    if batch.received_on > day:
+        return Refused(No.NOT_ARRIVED, value=batch.name, day=batch.received_on)
+    return None
 
 
 def _booked(*, room: Room, heads: Mapping[Head, Entry]) -> dict[Head, dict[str, float]]:

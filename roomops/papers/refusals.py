@@ -81,6 +81,7 @@ REFUSED: dict[str, str] = {
     "more than there": "{value} cannot leave {name}, of which {most} are written down: count it first.",
     "unknown lamp": "There is no lamp “{value}” here, or somebody changed it before you: look again.",
     "unknown timer": "There is no timer “{value}” here: choose one of the list.",
+    "timer taken": "There is a timer “{value}” already: choose another name.",
     "lamp taken": "The lamp “{value}” hangs on {tank}: one lamp hangs on one tank. Take it off there first.",
     "over rating": "{value} W is more than the {most} W of this fixture: never more than it is made for.",
     "no rating": "The highest watts of this fixture are not written down: read them off the fixture first.",

@@ -30,9 +30,18 @@ def conflict(answers: Sequence[Answer]) -> bool:
 
 
 def tell(request: InRoom, answers: Sequence[Answer]) -> None:
-    """Say what was kept but fits nothing that is due; what simply was kept shows on the page itself."""
+    """Say what was kept but fits nothing that is due, or moved nothing on the shelf.
+
+    What simply was kept shows on the page itself.
+    """
+    for sentence in dict.fromkeys(_remark(request, answer) for answer in answers if answer.why is not None):
+        messages.warning(request, sentence)
     if any(answer.outcome is Outcome.UNMATCHED for answer in answers):
         messages.warning(request, outcome_words(outcome=Outcome.UNMATCHED))
+
+
+def _remark(request: InRoom, answer: Answer) -> str:
+    return refusal_words(why=answer.why, about=answer.about, reader=request.reader)
 
 
 def no_words(request: InRoom, no: Refused) -> str:

@@ -87,6 +87,20 @@ def test_a_food_that_nothing_is_called_by_is_said_and_the_count_is_kept(floor: F
     assert not m.LedgerLine.objects.exclude(entry=None).exists()
 
 
+@pytest.mark.parametrize(("came", "why", "left"), [(-1, None, 592), (0, None, 592), (1, No.NOT_ARRIVED, 600)])
+def test_nothing_is_fed_from_a_batch_before_it_came_and_the_count_is_kept(
+    floor: Floor, came: int, why: No | None, left: int
+) -> None:
+    arrived = mk.DAY + timedelta(days=came)
+    m.Batch.objects.filter(key="c-118").update(received_on=arrived)
+    answer = say(room=floor.room, by=floor.m.oskar, said=[word("a", 2)], now=mk.at("09:00"))[0]
+    assert (answer.outcome, answer.why) == ("stored", why)
+    assert on_hand(floor.room, "c-118") == left
+    if why:
+        assert answer.about == {"value": "Crickets ¼ in", "day": arrived}
+        assert m.Entry.objects.filter(id=answer.id).exists()
+
+
 def test_whoever_ate_was_fed_and_whoever_refused_was_not(floor: Floor) -> None:
     tell(floor, word("a", 2), word("b", 8, "refused", duty="2026-06-09/feed/h1-bar/1"))
     fed = dict(m.Resident.objects.filter(tank__key="h1").values_list("key", "last_fed_on"))
