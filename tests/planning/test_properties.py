@@ -12,6 +12,7 @@ from roomops.planning import bounds, codec, first_fit, improve, verify
 from roomops.planning.plan import Plan, StepKind
 from roomops.planning.room import Begun, Done, DutyKind, Room
 from roomops.planning.scores import in_order
+from tests.planning.planted import clean
 from tests.rooms import generated
 
 rooms = st.builds(
@@ -116,3 +117,46 @@ def test_room_and_plan_files_read_back_as_they_were(facts: Room) -> None:
     assert codec.parse_plan(codec.plan_text(plan)) == plan
     assert codec.plan_from_document(json.loads(json.dumps(codec.plan_to_document(plan)))) == plan
     assert codec.digest(codec.parse_room(codec.room_text(facts))) == plan.facts
+
+
+def leaves(value: object, path: tuple = ()) -> list[tuple]:
+    """Return the paths of all plain values in a document."""
+    if isinstance(value, dict):
+        return [leaf for key, each in value.items() for leaf in leaves(each, (*path, key))]
+    if isinstance(value, list):
+        return [leaf for n, each in enumerate(value) for leaf in leaves(each, (*path, n))]
+    return [path]
+
+
+@given(data=st.data())
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
+def test_no_plan_however_wrong_breaks_the_verifier(data: st.DataObject) -> None:
+    """Values are put in place of others, rows are dropped and moved: breaches, never an error."""
+    facts, plan = clean()
+    document = codec.plan_to_document(plan)
+    paths = leaves(document)
+    for _ in range(data.draw(st.integers(1, 4))):
+        path, other = data.draw(st.sampled_from(paths)), data.draw(st.sampled_from(paths))
+        put(document, path, at(document, other))
+    for name in ("rounds", "duties", "unplaced"):
+        rows = document[name]
+        if rows and data.draw(st.booleans()):
+            rows.append(rows.pop(data.draw(st.integers(0, len(rows) - 1))))
+        if rows and data.draw(st.booleans()):
+            rows.pop()
+    try:
+        wrong = codec.plan_from_document(document)
+    except codec.RoomFileError:
+        return
+    assert isinstance(verify.breaches(room=facts, plan=wrong), tuple)
+
+
+def at(document: object, path: tuple) -> object:
+    for key in path:
+        document = document[key]  # type: ignore[index]
+    return document
+
+
+def put(document: object, path: tuple, value: object) -> None:
+    *way, last = path
+    at(document, tuple(way))[last] = value  # type: ignore[index]
