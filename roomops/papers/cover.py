@@ -9,7 +9,6 @@ from roomops.papers.heights import text_in
 from roomops.papers.index import NAMES_MOST, Index, kind_name
 from roomops.papers.view import Block, DutyLine, Name, RoundLine, Saying, Sheet
 from roomops.papers.words import (
-    DUTY,
     NEED,
     count_words,
     duty_words,
@@ -322,6 +321,3 @@ def _end(at: Index) -> Block:
     )
     whose = "the day" if at.shift == WHOLE_DAY else "the shift"
     return Block(kind="end", title=f"In tubs at the end of {whose}", rows=(text,), row_in=(1.05,), whole=True)
-
-
-__all__ = ["DUTY", "about", "need_of", "sheet", "what"]

@@ -117,7 +117,7 @@ def _rest(at: Index, duties: list[Duty]) -> tuple[Saying, ...]:
 
 
 def _words(said: tuple[Saying, ...]) -> Block:
-    heights = tuple(text_in(letters=len(s.lead) + len(s.text), per_line=92) for s in said)
+    heights = tuple(text_in(letters=len(s.lead) + len(s.text), per_line=102) for s in said)
     return Block(kind="words", rows=said, row_in=heights, head_in=0.06)
 
 

@@ -52,6 +52,19 @@ def cups(*, at: Index, rounds: Iterable[Round]) -> Block:
     )
 
 
+def told_cups(*, at: Index, rounds: Iterable[Round]) -> Block:
+    """The same as ``cups`` in a line each, for a sheet where a table would be too much."""
+    rows = tuple(_told(at, planned) for planned in rounds if planned.kind is DutyKind.FEED)
+    heights = tuple(text_in(letters=len(r.lead) + len(r.text), per_line=86) for r in rows)
+    return Block(kind="looks", rows=rows, row_in=heights, head_in=0.05)
+
+
+def _told(at: Index, planned: Round) -> Saying:
+    line = _cup(at, planned)
+    lead = f"Cups counted, round {planned.number}, feed {planned.slot}:"
+    return Saying(lead=lead, text=f"{'; '.join(line.amounts) or 'nothing'}; from {line.when}, {line.where}.")
+
+
 def _cup(at: Index, planned: Round) -> CupLine:
     step = at.step(planned, StepKind.PREPARE)
     return CupLine(
@@ -109,7 +122,7 @@ def sheet(*, at: Index) -> Sheet | None:
             kind="words",
             title="Beside the feeds",
             rows=dishes,
-            row_in=tuple(text_in(letters=len(d.lead) + len(d.text), per_line=92) for d in dishes),
+            row_in=tuple(text_in(letters=len(d.lead) + len(d.text), per_line=102) for d in dishes),
         ),
         shelf(at=at, duties=mine),
     )

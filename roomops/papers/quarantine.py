@@ -20,14 +20,14 @@ def sheet(*, at: Index) -> Sheet | None:
     blocks = (
         *racks.tables(at=at, due=due),
         *_words(racks.act_words(at=at, tanks=due)),
-        kitchen.cups(at=at, rounds=rounds),
+        kitchen.told_cups(at=at, rounds=rounds),
         trays.block(at=at, drawn=trays.fills(at=at, rounds=rounds)),
         work.block(at=at, quarantine=True),
         *feeds.blocks(at=at, duties=feeds.in_tank(at=at, quarantine=True)),
         Block(
             kind="things", title="Own things", rows=QUARANTINE_THINGS, row_in=(0.3, *(0.0,) * 5), whole=True
         ),
-        Block(kind="order", title="Order", rows=QUARANTINE_ORDER, row_in=(0.22, 0.22, 0.22, 0.4), whole=True),
+        Block(kind="order", head_in=0.05, rows=QUARANTINE_ORDER, row_in=(0.22,) * 4, whole=True),
         *_words((Saying(lead="Letters:", text=LETTERS), HANDS)),
         Block(kind="lines", title="Seen", rows=(None,) * 2, row_in=(0.3,) * 2, whole=True),
         Block(
@@ -47,5 +47,5 @@ def sheet(*, at: Index) -> Sheet | None:
 
 
 def _words(said: tuple[Saying, ...]) -> tuple[Block, ...]:
-    heights = tuple(text_in(letters=len(s.lead) + len(s.text), per_line=92) for s in said)
+    heights = tuple(text_in(letters=len(s.lead) + len(s.text), per_line=102) for s in said)
     return (Block(kind="words", rows=said, row_in=heights, head_in=0.06),) if said else ()

@@ -14,6 +14,7 @@ from roomops.planning.plan import Duty
 from roomops.planning.room import FED, DutyKind, Status
 
 ROW_IN = 0.57
+NO_BREAK = "\N{NO-BREAK SPACE}"
 WALKED = (DutyKind.OPENING, DutyKind.READING, DutyKind.CLEAN)
 Due = dict[DutyKind, list[Duty]]  # of one tank
 Below = Callable[[Index, str], str]
@@ -172,7 +173,7 @@ def _row(at: Index, tank: str, duties: dict[DutyKind, Duty], kinds: tuple[DutyKi
 
 
 def act_words(*, at: Index, tanks: Iterable[str]) -> tuple[Saying, ...]:
-    """'Act at once: bearded dragon, adult: basking over 115 °F, …'; nothing where no limit is set."""
+    """'Act at once: corn snake, adult: outside basking 77–97, …'; nothing where no limit is set."""
     told: dict[str, str] = {}
     for tank in tanks:
         for resident in at.living(tank):
@@ -190,18 +191,22 @@ def act_words(*, at: Index, tanks: Iterable[str]) -> tuple[Saying, ...]:
 
 
 def _limits(at: Index, care: StageCare) -> str:
-    """'basking under 90 or over 115, cool side over 95 °F'."""
-    told: list[str] = []
-    for spot, band in (("basking", care.basking_c), ("cool side", care.cool_c), ("night", care.night_c)):
-        limits = (("under", band.act_below), ("over", band.act_above)) if band else ()
-        words = [
-            f"{word} {degrees(celsius=limit, units=at.reader.units)}"
-            for word, limit in limits
-            if limit is not None
-        ]
-        if words:
-            told.append(f"{spot} {' or '.join(words)}")
-    return f"{', '.join(told)} {degree_unit(at.reader.units)}" if told else ""
+    """'outside basking 90–115, night 64–88 °F', with 'over' or 'under' where only one limit is set."""
+    spots = (("basking", care.basking_c), ("cool side", care.cool_c), ("night", care.night_c))
+    between: list[str] = []
+    beyond: list[str] = []
+    for spot, band in spots:
+        low, high = (_degrees(at, limit) for limit in (band.act_below, band.act_above)) if band else ("", "")
+        if low and high:
+            between.append(f"{spot} {low}–{high}")
+        elif low or high:
+            beyond.append(f"{spot} {'under' if low else 'over'} {low or high}")
+    told = [*(["outside " + ", ".join(between)] if between else []), *beyond]
+    return f"{', '.join(told)}{NO_BREAK}{degree_unit(at.reader.units)}" if told else ""
+
+
+def _degrees(at: Index, celsius: float | None) -> str:
+    return "" if celsius is None else degrees(celsius=celsius, units=at.reader.units)
 
 
 def who_walks(*, at: Index, due: dict[str, Due]) -> str:
@@ -226,7 +231,7 @@ def notes(*, at: Index, due: dict[str, Due]) -> tuple[Block, ...]:
             kind="words",
             title="If a number is out, or a head is short",
             rows=said,
-            row_in=tuple(text_in(letters=len(s.lead) + len(s.text), per_line=92) for s in said),
+            row_in=tuple(text_in(letters=len(s.lead) + len(s.text), per_line=102) for s in said),
             whole=True,
         ),
         Block(kind="lines", title="Seen", rows=(None,) * 2, row_in=(0.3,) * 2, whole=True),

@@ -203,7 +203,7 @@ def tray_in(fill: TrayFill) -> float:
     rows = -(-len(fill.cells) // fill.columns)
     boxes_in = 0.86 if len(fill.lines) == 1 else 1.14
     cell_in = boxes_in + 0.16 * max((_lines_in(cell) for cell in fill.cells), default=0)
-    offers = sum(1 + len(offer) // 110 for offer in fill.offers)
+    offers = sum(1 + len(offer) // 122 for offer in fill.offers)
     return 0.3 + 0.19 * offers + rows * cell_in + 0.23 * len(fill.lines)
 
 

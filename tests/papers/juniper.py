@@ -11,7 +11,7 @@ from typing import Any
 from roomops.husbandry.care import CareSheet, StageCare
 from roomops.husbandry.care_resolve import resolve
 from roomops.husbandry.care_text import parse
-from roomops.papers.view import LastWord, Store
+from roomops.papers.view import CupLine, LastWord, Saying, SetView, Store
 from roomops.planning.first_fit import plan_day
 from roomops.planning.plan import Plan
 from roomops.planning.room import (
@@ -179,3 +179,19 @@ def with_names(facts: Room, name: str) -> Room:
         residents=tuple(replace(r, name=f"{name} {n}") for n, r in enumerate(facts.residents, start=1)),
         tanks=tuple(replace(t, name=f"{name} {n}") for n, t in enumerate(facts.tanks, start=1)),
     )
+
+
+def cups_of(view: SetView) -> dict[int, list[str]]:
+    """By round number what goes into its cups: the kitchen's table, and the lines of the quarantine sheet."""
+    found: dict[int, list[str]] = {}
+    for row in (row for sheet in view.sheets for block in sheet.blocks for row in block.rows):
+        if isinstance(row, CupLine) and row.what.startswith("Round "):
+            found[int(row.what.split()[1].rstrip(":"))] = list(row.amounts)
+        if isinstance(row, Saying) and row.lead.startswith("Cups counted, round "):
+            found[int(row.lead.split()[3].rstrip(","))] = row.text.split("; ")[:-1]
+    return found
+
+
+def counted(amounts: list[str]) -> int:
+    """'64 crickets …' and '2 × collard greens' as a number."""
+    return sum(int(amount.split()[0].replace(",", "")) for amount in amounts)

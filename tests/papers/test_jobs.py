@@ -12,12 +12,12 @@ from roomops.desk import feeding, papers_kept, walks
 from roomops.desk.day import open_day
 from roomops.papers import html, jobs, pdf
 from roomops.papers.from_day import store_of
-from roomops.papers.view import CupLine, SetView, TankRow, TrayFill
+from roomops.papers.view import SetView, TankRow, TrayFill
 from roomops.planning.room import DutyKind
 from roomops.records import models as m
 from roomops.tasks import clock
 from tests import makers as mk
-from tests.papers import paper
+from tests.papers import juniper, paper
 
 pytestmark = pytest.mark.django_db
 
@@ -109,18 +109,11 @@ def test_a_trays_page_and_its_sheet_show_the_same_animals_in_the_same_tubs(morni
 
 def test_cups_on_paper_are_what_the_page_says_to_take_from_the_shelf(morning: mk.Morning) -> None:
     day = open_day(room=morning.room, day=mk.DAY, now=mk.NOW)
-    lines = [
-        row for row in rows(jobs.view_of(day=day, shift="day"), CupLine) if row.what.startswith("Round ")
-    ]
-    on_paper = {int(row.what.split()[1].rstrip(":")): sum(_counts(row.amounts)) for row in lines}
+    on_paper = juniper.cups_of(jobs.view_of(day=day, shift="day"))
     for view in day.rounds:
         if view.round.kind is DutyKind.FEED:
             shelf = feeding.tray_view(day=day, round_key=view.key).shelf
-            assert on_paper[view.number] == sum(line.count for line in shelf)
-
-
-def _counts(amounts: tuple[str, ...]) -> list[int]:
-    return [int(amount.split()[0].replace(",", "")) for amount in amounts]
+            assert juniper.counted(on_paper[view.number]) == sum(line.count for line in shelf)
 
 
 def test_heads_to_count_are_the_walks_own(morning: mk.Morning) -> None:

@@ -123,12 +123,10 @@ def test_cups_hold_what_the_rounds_animals_are_offered_and_nothing_else() -> Non
     by_key = {d.key: d for d in plan.duties}
     offered = {r.number: sum(by_key[k].portion.count * by_key[k].heads for k in r.duties)
                for r in plan.rounds if r.kind is DutyKind.FEED}  # fmt: skip
-    lines = [line for line in rows(a_set(facts, plan), CupLine) if line.what.startswith("Round ")]
-    found = {int(line.what.split()[1].rstrip(":")): line.amounts for line in lines}
+    found = juniper.cups_of(a_set(facts, plan))
     assert set(found) == set(offered)
     for number, amounts in found.items():
-        counted = [a for a in amounts if "×" not in a]  # cups of greens are cups, not insects
-        assert sum(int(a.split()[0].replace(",", "")) for a in counted) == offered[number]
+        assert juniper.counted([a for a in amounts if "×" not in a]) == offered[number]  # × is cups of greens
 
 
 def test_heads_to_count_are_those_that_live_in_the_tank() -> None:
