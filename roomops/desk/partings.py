@@ -186,6 +186,18 @@ def _what_to_do(*, name: str, alone: bool, row: Resident) -> Sequence[str]:
     return lines
 
 
+def note(*, hand: Hand, who: Who, text: str) -> Note:
+    """Keep a note on an animal's page: nothing is wrong. Refused: MISSING text, UNKNOWN_RESIDENT."""
+    if not text:
+        raise Refused(No.MISSING, name="note")
+    with transaction.atomic():
+        row = editable(room=hand.room, key=who.key, gone=True)
+        return Note.objects.create(
+            room=hand.room, at=hand.now, text=text, resident=row, tank=row.tank, written_at=hand.now,
+            written_by=hand.by,
+        )  # fmt: skip
+
+
 # ---------------------------------------------------------------- one row
 
 

@@ -15,6 +15,9 @@ PAGES: dict[DutyKind, str] = {
     DutyKind.CLEAN: "clean",
     DutyKind.CUPS: "chores",
     DutyKind.INSECTS: "chores",
+    DutyKind.WEIGH: "weigh_tank",
+    DutyKind.MEDICINE: "medicine_round",
+    DutyKind.SEARCH: "searches",
 }
 
 

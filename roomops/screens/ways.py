@@ -10,6 +10,29 @@ from django.urls import NoReverseMatch, reverse
 WAYS: tuple[tuple[str, str, str, frozenset[str]], ...] = (
     ("today", "today", "Today", frozenset({"today", "day"})),
     ("feeding", "feeding", "Feeding", frozenset({"feeding", "feeding_round", "not_here"})),
+    (
+        "room",
+        "room",
+        "Room",
+        frozenset(
+            {
+                "room",
+                "room_rack",
+                "tank",
+                "tank_move",
+                "tank_bring",
+                "animals",
+                "animal",
+                "animal_new",
+                "animal_act",
+                "weigh",
+                "weigh_tank",
+                "medicine",
+                "search",
+                "searches",
+            }
+        ),
+    ),
     ("walks", "walks", "Walks", frozenset({"walks", "walk", "readings", "clean", "chores"})),
     (
         "insects",

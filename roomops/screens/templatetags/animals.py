@@ -1,0 +1,38 @@
+"""Filters for the pages of animals and tanks. They only look up and format."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import template
+
+from roomops.desk.refusals import Refused
+from roomops.papers import words
+from roomops.planning.room import DutyKind, Status
+
+register = template.Library()
+
+
+@register.filter
+def at(table: Mapping[str, Any], key: str) -> Any:
+    """What a table holds under a key; '' for nothing."""
+    return table.get(key, "")
+
+
+@register.simple_tag(takes_context=True)
+def refusal(context: Any, no: Refused) -> str:
+    """The sentence of a reason that the desk gave, in the reader's units."""
+    return words.refusal_words(why=no.why, about=no.about, reader=context["request"].reader)
+
+
+@register.filter
+def duty_word(kind: str) -> str:
+    """'Spot clean'."""
+    return words.DUTY[DutyKind(kind)]
+
+
+@register.filter
+def status_word(status: str) -> str:
+    """'in quarantine'."""
+    return words.STATUS[Status(status)]
