@@ -83,7 +83,7 @@ def _trouble_words(trouble: Trouble, reader: words.Reader) -> str:
     if trouble.kind in PLACES:
         return f"{PLACES[trouble.kind]} {_degrees(numbers, 'value_c', reader)}{_against(numbers, reader)}"
     if trouble.kind is TroubleKind.SHORT_HEAD:
-        seen, book = (words.plain(numbers.get(name, 0)) for name in ("seen", "by_the_book"))
+        seen, book = (words.plain(numbers.get(name, 0)) for name in ("seen", "of"))
         return f"{seen} of {book} seen: search warm, low, dark places, drains, behind the rack"
     if trouble.kind is TroubleKind.NOT_BACK:
         out, most = (words.minutes_words(numbers.get(name, 0)) for name in ("out_min", "most_out_min"))

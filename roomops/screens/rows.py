@@ -210,8 +210,9 @@ def _took(view: RoundView) -> str:
         parts.append(words.count_words(view.due, "animal"))
     if view.refused:
         parts.append(f"{view.refused} refused")
-    if view.dropped:
-        parts.append(f"{len(view.dropped)} not here")
+    said_away = max(0, len(view.seats) - view.due) if view.in_tubs else 0  # their places stay on the tray
+    if view.dropped or said_away:
+        parts.append(f"{len(view.dropped) + said_away} not here")
     return ", ".join(filter(None, parts))
 
 

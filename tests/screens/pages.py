@@ -38,7 +38,8 @@ class Node:
 
     def _raw(self) -> str:
         inner = "".join(c if isinstance(c, str) else c._raw() for c in self.children)
-        return inner if self.tag in INLINE else f" {inner} "
+        apart = self.attrs.get("class") in {"age", "when"}  # lines of their own
+        return inner if self.tag in INLINE and not apart else f" {inner} "
 
     def name(self) -> str:
         """What a screen reader calls it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from urllib.parse import urlencode
 
 from django.http import HttpResponse
@@ -126,7 +127,6 @@ def _page(
 ) -> HttpResponse:
     asked = request.POST if request.method == "POST" else request.GET
     current = _row(view, asked.get("tank", ""))
-    views = floor_work.rounds_of(day=view.day, kinds=(DutyKind.READING,))
     low = [row for row in view.rows if _low(row)]
     context = {
         "day": view.day,
@@ -137,8 +137,8 @@ def _page(
         "and": "?" if view.view else "&",
         "low": low,
         "first_low": current if current in low else next(iter(low), None),
-        "parts": floor_work.parts(day=view.day, views=views, here=view.view.key if view.view else ""),
-        "racks": [(each.key, each.name) for each in view.day.facts.racks],
+        "racks": _racks(view.day),
+        "early": [row.tank_name for row in view.rows if row.too_early],
         "said": said,
         "field": field,
         "doubt": doubt,
@@ -147,3 +147,11 @@ def _page(
         "form": posted.new_form,
     }
     return render(request, "walks/readings.html", context, status=status)
+
+
+def _racks(day: Day) -> list[tuple[str, str, int]]:
+    """Every rack by key and name, with how many of its tanks are still to be read."""
+    rack_of = {tank.key: tank.rack for tank in day.facts.tanks}
+    waiting = {day.duties[key].tank for key in day.undone if day.duties[key].kind is DutyKind.READING}
+    due = Counter(rack_of[tank] for tank in waiting if tank in rack_of)
+    return [(rack.key, rack.name, due[rack.key]) for rack in day.facts.racks]

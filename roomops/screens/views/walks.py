@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from roomops.desk import walks
-from roomops.desk.day_types import Day, RoundView
+from roomops.desk.day_types import Day, RoundView, Status
 from roomops.desk.entries import Answer
 from roomops.desk.refusals import No, Refused
 from roomops.desk.walks import RackView, WalkRow
@@ -37,7 +37,8 @@ def index(request: InRoom) -> HttpResponse:
     context = {
         "day": day,
         "reach": reach_of(day),
-        "to_do": [row for row in rows if row[0].left],
+        "to_do": [row for row in rows if row[0].left and row[0].status is not Status.LATER],
+        "later": [row for row in rows if row[0].left and row[0].status is Status.LATER],
         "done": [row for row in rows if not row[0].left],
     }
     return render(request, "walks/index.html", context)
@@ -143,6 +144,9 @@ def _opening(request: InRoom, *, rack: RackView, row: WalkRow, heads: int) -> tu
 
 def _closing(request: InRoom, *, rack: RackView, row: WalkRow, heads: int) -> tuple[Answer, ...]:
     post = request.POST
+    if rack.out:
+        where = [f"{view.tray_name or view.number}, {view.out}" for view in rack.day.rounds if view.out]
+        raise Refused(No.ANIMALS_OUT, count=rack.out, tubs=where)
     if post.get("lids", "") not in {"locked", "open"}:
         raise posted.Typed(f"Say the lid of {row.tank_name}: press it when you have tried it.", field="lids")
     return walks.closing_seen(
