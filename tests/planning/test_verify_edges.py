@@ -281,20 +281,26 @@ def test_what_is_on_hand_to_the_last_one_may_be_offered(on_hand: float, enough: 
 
 
 def test_what_a_feed_without_time_was_to_get_is_still_promised_to_it() -> None:
-    """Ten crickets, two animals of eight: the second gets none, though the first has no time."""
+    """Twenty crickets, a lot of two and one more, eight each: the one gets none, though the lot has no time."""
     sheet = care(feeding=feeding(meals=(meal(1),)))
-    facts = room(
-        residents=(hatchling("h1"), hatchling("h2")),
-        care=(sheet,),
-        foods=(food("c", on_hand=10.0),),
-        shifts=(),
-    )
+    living = (hatchling("a-lot", heads=2, lot="l"), hatchling("h2"))
+    facts = room(residents=living, care=(sheet,), foods=(food("c", on_hand=20.0),), shifts=())
     plan = first_fit.plan_day(room=facts)
     assert {s.duty: s.why for s in plan.unplaced if "feed" in s.duty} == {
-        feed("h1", 1): Why.NOBODY_ON_SHIFT,
+        feed("a-lot", 1): Why.NOBODY_ON_SHIFT,
         feed("h2", 1): Why.NO_FOOD,
     }
     assert rules(facts, plan) == set()
+
+
+@pytest.mark.parametrize(("most", "seen"), [(16, True), (17, False), (18, False)])
+def test_an_animal_may_be_out_of_heat_to_the_last_minute(most: int, seen: bool) -> None:
+    """One minute out, fifteen eating, one back."""
+    facts = room(residents=(hatchling("h1"),))
+    facts = replace(facts, settings=replace(facts.settings, back_min=1.0))
+    stricter = replace(facts, settings=replace(facts.settings, most_out_min=most))
+    assert ("out of heat" in rules(stricter, planned(facts))) is seen
+    assert (feed("h1", 1) in {s.duty for s in planned(stricter).unplaced}) is seen
 
 
 def test_prey_too_large_is_told_with_both_sizes() -> None:
