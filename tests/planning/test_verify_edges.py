@@ -281,7 +281,7 @@ def test_what_is_on_hand_to_the_last_one_may_be_offered(on_hand: float, enough: 
 
 
 def test_what_a_feed_without_time_was_to_get_is_still_promised_to_it() -> None:
-    """Twenty crickets, a lot of two and one more, eight each: the one gets none, though the lot has no time."""
+    """Twenty crickets, a lot of two and one more, eight each: none for the one, no time for the lot."""
     sheet = care(feeding=feeding(meals=(meal(1),)))
     living = (hatchling("a-lot", heads=2, lot="l"), hatchling("h2"))
     facts = room(residents=living, care=(sheet,), foods=(food("c", on_hand=20.0),), shifts=())
