@@ -67,7 +67,8 @@ def come_in(context: BrowserContext, address: str) -> Page:
 
 @pytest.mark.parametrize("lamps", ["on", "off"])
 def test_no_page_shuts_anybody_out(browser: Browser, address: str, lamps: str) -> None:
-    with browser.new_context(viewport={"width": 800, "height": 1280}) as context:
+    # tall enough to show a whole page: what the floor covers at one place of the scroll is no smaller for it
+    with browser.new_context(viewport={"width": 800, "height": 6000}) as context:
         context.add_cookies([{"name": "lamps", "value": lamps, "url": address}])
         page = context.new_page()
         page.goto(address)
@@ -130,6 +131,20 @@ def test_the_keyboard_goes_past_the_lid_to_the_work_and_shows_where_it_is(
         assert page.evaluate("!!document.activeElement.closest('main')")
         ring = page.evaluate("getComputedStyle(document.activeElement).outlineWidth")
         assert float(ring.removesuffix("px")) >= 4
+
+
+def test_the_floor_never_covers_what_the_keyboard_is_at(browser: Browser, address: str) -> None:
+    with browser.new_context(viewport={"width": 800, "height": 700}) as context:
+        page = come_in(context, address)
+        for _ in range(60):
+            page.keyboard.press("Tab")
+            covered = page.evaluate(
+                "(() => { const at = document.activeElement, floor = document.querySelector('.floor');"
+                " if (at === document.body || at.closest('.floor, .skip, .ribbon')) return '';"
+                " const under = at.getBoundingClientRect().bottom > floor.getBoundingClientRect().top + 1;"
+                " return under ? at.textContent : ''; })()"
+            )
+            assert covered == ""
 
 
 def test_a_stop_of_the_ribbon_leads_to_its_row_even_where_the_list_is_folded(
