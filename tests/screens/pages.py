@@ -150,7 +150,7 @@ class Visitor:
                 answer = self.client.get(path.partition("#")[0])
             return Page(answer, path)
 
-    def press(self, page: Page, name: str, **typed: Any) -> Page:
+    def press(self, page: Page, name: str, /, **typed: Any) -> Page:
         """Press the button with this accessible name; ``typed`` replaces what its fields hold."""
         found = [b for b in page.buttons() if b.name() == name]
         assert found, f"no button “{name}”: there are {page.names()}"
