@@ -39,6 +39,16 @@ class Timer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Season:
+    """Other hours of a timer, from (month, day) on."""
+
+    timer: str
+    begins: tuple[int, int]
+    on: str
+    off: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rack:
     key: str
     name: str
@@ -135,10 +145,26 @@ class Delivery:
     amount: float
     category: str = "insect"
     size_mm: float | None = None
+    weight_g: float | None = None
+    watts: int | None = None
+    source: str = ""
+    opened: int | None = None
     unit: str = "each"
     dies: int = 0  # of a hundred, on the third and the sixth day
     closed: int | None = None
     on_hand: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Least:
+    """The least that is kept of a thing."""
+
+    kind: str
+    category: str
+    amount: float
+    size_mm: float | None = None
+    watts: int | None = None
+    unit: str = "each"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,6 +182,7 @@ class InventedFacts:
     rota: Mapping[str, tuple[tuple[str, ...], ...]]  # 'opening': who, Monday first
     peaks: tuple[Peak, ...]
     timers: tuple[Timer, ...]
+    seasons: tuple[Season, ...]
     racks: tuple[Rack, ...]
     sizes: Mapping[str, tuple[float, float, float]]
     tanks: tuple[Tanks, ...]
@@ -170,6 +197,7 @@ class InventedFacts:
     wrong: Mapping[str, Any]
     feeds: Mapping[str, Any]
     deliveries: tuple[Delivery, ...]
+    least: tuple[Least, ...]
 
 
 @cache
@@ -187,6 +215,7 @@ def facts() -> InventedFacts:
         shifts=table["shift"],
         peaks=_rows(Peak, table["peak"]),
         timers=_rows(Timer, table["timer"]),
+        seasons=_rows(Season, table["season"]),
         racks=_rows(Rack, table["rack"]),
         sizes=table["size"],
         tanks=_rows(Tanks, table["tanks"]),
@@ -197,6 +226,7 @@ def facts() -> InventedFacts:
         adults=_rows(Adult, table["adult"]),
         gone=_rows(Gone, table["gone"]),
         deliveries=_rows(Delivery, table["batch"]),
+        least=_rows(Least, table["least"]),
     )
 
 

@@ -80,6 +80,15 @@ def add_places(*, world: World) -> None:
         )
         for timer in world.facts.timers
     }
+    for season in world.facts.seasons:
+        world.set_up(
+            m.TimerSeason,
+            timer=timers[season.timer],
+            from_month=season.begins[0],
+            from_day=season.begins[1],
+            on=time.fromisoformat(season.on),
+            off=time.fromisoformat(season.off),
+        )
     racks = {
         rack.key: world.set_up(m.Rack, key=rack.key, name=rack.name, order=order)
         for order, rack in enumerate(world.facts.racks, start=1)
@@ -118,14 +127,20 @@ def _lamps(world: World, tank: m.Tank, *, uv: bool) -> None:
         if kind is m.LampKind.UV and not uv:
             continue
         fitted = world.random(f"lamp {tank.key} {kind}").randint(*lamps["fitted"])
-        if kind is m.LampKind.UV and tank.key == wrong["uv_overdue"]:
-            fitted = wrong["uv_overdue_fitted"]
+        for odd in ("uv_overdue", "uv_soon"):
+            if kind is m.LampKind.UV and tank.key == wrong[odd]:
+                fitted = wrong[f"{odd}_fitted"]
         world.set_up(
             m.Lamp,
             tank=tank,
             key=f"{tank.key}-{kind.value}",
             kind=kind.value,
+            type=lamps[f"{kind}_type"],
             name=lamps[f"{kind}_name"],
             watts=lamps[f"{kind}_watts"],
+            rated_watts=lamps[f"{kind}_rated"],
+            thermostat=kind is not m.LampKind.UV,
+            probe=kind is not m.LampKind.UV
+            and (kind is not m.LampKind.NIGHT or tank.key != wrong["no_probe"]),
             fitted_on=world.today - timedelta(days=fitted),
         )

@@ -35,6 +35,9 @@ class Shelf:
     def __init__(self, *, world: World) -> None:
         self._world = world
         self._stocks = [self._stock(each) for each in world.facts.deliveries]
+        for least in world.facts.least:
+            values = {name: getattr(least, name) for name in least.__slots__}
+            world.set_up(m.Minimum, **values)
 
     def morning(self, ago: int) -> None:
         """Put away what came before that day began, pick out the dead, throw out what is too old."""
@@ -86,6 +89,10 @@ class Shelf:
             category=delivery.category,
             name=delivery.name,
             size_mm=delivery.size_mm,
+            weight_g=delivery.weight_g,
+            watts=delivery.watts,
+            source=delivery.source,
+            opened_on=None if delivery.opened is None else world.day(delivery.opened),
             unit=delivery.unit,
             received_on=world.day(delivery.received),
             closed_on=None if delivery.closed is None else world.day(delivery.closed),

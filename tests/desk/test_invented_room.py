@@ -9,10 +9,15 @@ import makers
 import pytest
 from django.core.management import CommandError, call_command
 
+from roomops.desk.day import open_day
 from roomops.desk.invented import NotEmptyError, imagine, make, sign_ins
 from roomops.desk.invented_facts import facts
 from roomops.desk.invented_world import World
+from roomops.desk.lamp_rules import Missing
+from roomops.desk.lamp_views import lamps_view
+from roomops.desk.stock_views import shelf_view
 from roomops.planning.first_fit import plan_day
+from roomops.planning.orders import Why
 from roomops.planning.plan import Plan
 from roomops.planning.room import FED, DutyKind, Need, Room
 from roomops.planning.verify import breaches
@@ -228,6 +233,25 @@ def test_a_lamp_is_over_its_date_an_animal_is_at_the_vet_one_is_on_hold(world):
     status = {row.key: row.status for row in world.rows[m.Resident]}
     assert status[WRONG["at_vet"]] == "at vet"
     assert status[WRONG["on_hold"]] == "on hold"
+
+
+def test_lamps_are_within_their_fixtures_and_three_of_them_ask_for_a_look(room):
+    view = lamps_view(day=open_day(room=room, day=TUESDAY, now=makers.at("07:40", TUESDAY)))
+    states = {lamp.key: lamp.state for lamp in view.lamps if lamp.state}
+    assert states == {f"{WRONG['uv_overdue']}-uv": "late", f"{WRONG['uv_soon']}-uv": "next"}
+    assert {lamp.key: lamp.missing for lamp in view.lamps if lamp.missing} == {
+        f"{WRONG['no_probe']}-night": (Missing.PROBE,)
+    }
+    assert {spare.watts for lamp in view.lamps for spare in lamp.spares} == {24, 75}
+
+
+def test_what_is_short_stands_on_the_list_with_its_reason_and_all_prey_is_farm_raised(room):
+    view = shelf_view(day=open_day(room=room, day=TUESDAY, now=makers.at("07:40", TUESDAY)))
+    whys = {(want.thing.kind, want.thing.size_mm): want.reasons[0].why for want, _ in view.wants}
+    assert whys[("ceramic heater", None)] is Why.NONE_LEFT
+    assert whys[("mouse", 26)] is Why.UNDER_LEAST
+    prey = m.Batch.objects.filter(category__in=("insect", "rodent"))
+    assert not prey.filter(source="").exists()
 
 
 def test_one_lot_tank_s_gap_was_never_measured_and_its_prey_is_estimated_small(room):
