@@ -35,7 +35,7 @@ def due_of(*, facts: Facts) -> tuple[Duty, ...]:
 
 
 def key(*, facts: Facts, kind: DutyKind, subject: str, slot: int) -> str:
-    return f"{facts.room.day.isoformat()}/{kind.value}/{subject}/{slot}"
+    return f"{facts.day}/{kind.value}/{subject}/{slot}"
 
 
 # ---------------------------------------------------------------- walks, readings, cleans

@@ -18,6 +18,7 @@ class Facts:
     """Everything in a room by its key, and what follows from it at a glance."""
 
     room: Room
+    day: str  # as it stands in a duty's key
     tanks: Mapping[str, Tank]
     timers: Mapping[str, Timer]
     care: Mapping[tuple[str, str], StageCare]
@@ -55,6 +56,7 @@ def look(*, room: Room) -> Facts:
     meals = {r.key: _meals(room=room, resident=r, care=care[r.kind, r.stage], touched=touched) for r in fed}
     return Facts(
         room=room,
+        day=room.day.isoformat(),
         tanks={tank.key: tank for tank in room.tanks},
         timers={timer.key: timer for timer in room.timers},
         care=care,

@@ -157,13 +157,14 @@ def _tank_feeds(
 
 def _parts(*, duties: Iterable[Duty], most: int, heads_most: int | None) -> Iterator[list[Duty]]:
     part: list[Duty] = []
+    heads, minutes = 0, 0.0
     for duty in duties:
-        heads = sum(d.heads for d in part) + duty.heads
-        too_long = sum(d.minutes for d in part) + duty.minutes > most
-        if part and (too_long or (heads_most is not None and heads > heads_most)):
+        too_many = heads_most is not None and heads + duty.heads > heads_most
+        if part and (too_many or minutes + duty.minutes > most):
             yield part
-            part = []
+            part, heads, minutes = [], 0, 0.0
         part.append(duty)
+        heads, minutes = heads + duty.heads, minutes + duty.minutes
     if part:
         yield part
 
@@ -272,9 +273,12 @@ class Company:
 
     def __init__(self, *, settings: Settings, terms: dict[str, Terms], counters: Benches) -> None:
         self._settings, self._terms, self._counters = settings, terms, counters
+        self._least_waste = sorted(counters, key=lambda c: (len(c.tubs), sum(c.fits), c.index))
         self._most: dict[tuple[int, int], int] = {}
 
     def may_share(self, batch: list[Duty]) -> bool:
+        if sum(d.heads for d in batch) > self._settings.watch_most:
+            return False
         found = [self._terms[d.key] for d in batch]
         limits = max(t.watch for t in found), min(t.most_out for t in found)
         if limits not in self._most:
@@ -284,15 +288,17 @@ class Company:
         common = min(d.closes for d in batch) - max(d.opens for d in batch)
         if 2 * common < min(d.closes - d.opens for d in batch):
             return False
-        return bool(self.seated(batch))
+        lengths = self._lengths(batch)
+        return any(c.seats(lengths) for c in self._counters)
 
     def seated(self, batch: list[Duty]) -> Benches:
         """Return the benches that give every head a tub of its own, least waste first."""
-        lengths = tuple(
-            sorted((self._terms[d.key].length for d in batch for _ in range(d.heads)), reverse=True)
-        )
-        suited = (c for c in self._counters if c.seats(lengths))
-        return tuple(sorted(suited, key=lambda c: (len(c.tubs), sum(c.fits), c.index)))
+        lengths = self._lengths(batch)
+        return tuple(c for c in self._least_waste if c.seats(lengths))
+
+    def _lengths(self, batch: list[Duty]) -> tuple[float, ...]:
+        """Return every head's length, longest first."""
+        return tuple(sorted((self._terms[d.key].length for d in batch for _ in range(d.heads)), reverse=True))
 
 
 def _tub_job(*, settings: Settings, batch: list[Duty], terms: dict[str, Terms], company: Company) -> Job:

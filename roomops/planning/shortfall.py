@@ -54,6 +54,8 @@ class _Forbidden:
         self._low = low_tanks(facts=facts)
         self._residents = {r.key: r for r in facts.fed}
         self._counters = counters
+        self._known: dict[tuple[bool, float], tuple[float | None, int]] = {}
+        self._most: dict[tuple[int, int], int] = {}
 
     def why(self, duty: Duty) -> Shortfall | None:
         resident = self._residents[duty.subject]
@@ -73,20 +75,18 @@ class _Forbidden:
         return None
 
     def _tubs(self, duty: Duty) -> Shortfall | None:
-        suited = [c for c in self._counters if c.quarantine is duty.quarantine]
-        fits = sorted((fit for c in suited for fit in c.fits), reverse=True)
         length = duty.length_mm or 0.0
-        if not fits:
+        largest, most = self._seats(quarantine=duty.quarantine, length=length)
+        if largest is None:
             return shortfall(
                 duty=duty.key,
                 why=Why.NO_TUBS,
                 numbers={"heads": duty.heads, "tubs": 0, "tubs_short": duty.heads},
             )
-        if length > fits[0]:
+        if length > largest:
             return shortfall(
-                duty=duty.key, why=Why.NO_TUB_FITS, numbers={"length_mm": length, "largest_mm": fits[0]}
+                duty=duty.key, why=Why.NO_TUB_FITS, numbers={"length_mm": length, "largest_mm": largest}
             )
-        most = max(sum(1 for fit in c.fits if fit >= length) for c in suited)
         if duty.heads > most:
             watch_most = self._facts.room.settings.watch_most
             numbers = {
@@ -98,10 +98,23 @@ class _Forbidden:
             return shortfall(duty=duty.key, why=Why.NO_TUBS, numbers=numbers)
         return None
 
+    def _seats(self, *, quarantine: bool, length: float) -> tuple[float | None, int]:
+        """Return the largest tub there is, and how many of one bench fit a length."""
+        known = self._known.get((quarantine, length))
+        if known is None:
+            fits = [c.fits for c in self._counters if c.quarantine is quarantine]
+            most = max((sum(fit >= length for fit in bench) for bench in fits), default=0)
+            known = max((bench[0] for bench in fits), default=None), most
+            self._known[quarantine, length] = known
+        return known
+
     def _out(self, duty: Duty, resident: Resident) -> Shortfall | None:
         settings, feeding = self._facts.room.settings, self._facts.care_of(resident).feeding
         most_out = min(feeding.most_out_min, settings.most_out_min)
-        most = heads_within(settings=settings, watch=feeding.watch_min, most_out=most_out)
+        limits = feeding.watch_min, most_out
+        if limits not in self._most:
+            self._most[limits] = heads_within(settings=settings, watch=limits[0], most_out=most_out)
+        most = self._most[limits]
         if duty.heads <= most:
             return None
         out = longest_out(settings=settings, heads=duty.heads, watch=feeding.watch_min)
