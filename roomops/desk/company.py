@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -88,10 +89,13 @@ def against(
     found = [*_apart(tank, coming), *_isolated(tank, all_of_them)]
     problems = company_problems([_companion(each) for each in all_of_them])
     labels = {each.key: each for each in all_of_them}
+    mixed = any(problem.clash is Clash.KINDS_MIXED for problem in problems)
     for problem in problems:
+        if mixed and problem.clash is Clash.TOO_MANY:
+            continue  # how many of which kind is no question here
         if problem.clash is Clash.SIZES_APART:
             if not looked:
-                ratio = round(problem.value, 1)
+                ratio = math.ceil(problem.value * 100) / 100  # never as small as the most
                 found.append(Refused(No.SIZES_APART, tank=tank.name, value=ratio, most=problem.most))
         else:
             found.append(_refused(tank, problem.clash, all_of_them, [labels[key] for key in problem.keys]))

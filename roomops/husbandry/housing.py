@@ -14,6 +14,7 @@ _EACH_FURTHER = (
     0.15  # of the floor, for each animal beyond those it was meant for (Germany, expert report 1997)
 )
 _NOMINAL = 0.98  # a nominal inch rounds: 24 in for 61 cm (our own)
+_ROUNDING_G = 1e-6
 _SIZES_APART = 1.5  # heaviest to lightest in a group (common practice, no source)
 
 
@@ -267,7 +268,7 @@ def _eaten(companions: Sequence[Companion], /) -> tuple[CompanyProblem, ...]:
 
 def _sizes(companions: Sequence[Companion], /) -> tuple[CompanyProblem, ...]:
     weights = [companion.weight_g for companion in companions if companion.weight_g]
-    if not weights or max(weights) <= _SIZES_APART * min(weights):
+    if not weights or max(weights) <= _SIZES_APART * min(weights) + _ROUNDING_G:
         return ()
     keys = tuple(companion.key for companion in companions)
     ratio = max(weights) / min(weights)

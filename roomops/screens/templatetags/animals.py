@@ -22,8 +22,9 @@ def at(table: Mapping[str, Any], key: str) -> Any:
 
 @register.simple_tag(takes_context=True)
 def refusal(context: Any, no: Refused) -> str:
-    """The sentence of a reason that the desk gave, in the reader's units."""
-    return words.refusal_words(why=no.why, about=no.about, reader=context["request"].reader)
+    """The sentence of a reason that the desk gave, in the reader's units, in a list of other choices."""
+    said = words.refusal_words(why=no.why, about=no.about, reader=context["request"].reader)
+    return said.replace(" Pick another tank.", "").replace(": pick another tank.", ".")
 
 
 @register.filter

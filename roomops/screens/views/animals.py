@@ -40,7 +40,7 @@ class AnimalTable(tables.Table):
 
     name = tables.Column(empty_values=(), orderable=False, verbose_name="Animal")
     kind = tables.Column(orderable=False)
-    tank = tables.Column(accessor="tank__name", orderable=False, default="–")
+    tank = tables.Column(accessor="tank__name", verbose_name="Tank", orderable=False, default="–")
     status = tables.Column(orderable=False, verbose_name="Stands")
     heads = tables.Column(orderable=False, verbose_name="Heads", attrs={"td": {"class": "num"}})
     hatched_on = tables.Column(orderable=False, verbose_name="Hatched", default="not known")

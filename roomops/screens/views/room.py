@@ -39,7 +39,7 @@ def room(request: InRoom, rack_key: str = "") -> HttpResponse:
     except Refused as no:
         return _gone(request, day=day, no=no)
     every = "all" in request.GET
-    needs = [*_said_wrong(day, view, request), *concerns.shown(day, view.concerns)]
+    needs = [*concerns.shown(day, view.concerns), *_said_wrong(day, view, request)]
     needs.sort(key=lambda each: each.state != "wrong")
     context = {
         "day": day,
@@ -183,7 +183,7 @@ def _flag(day: Day, tank: TankView) -> tuple[str, str]:
         more = f" +{len(rest)}" if rest else ""
         return f"{first.title}{more}", first.sign
     notes = [each for each in tank.troubles if each.text]
-    return ("something is wrong", "wrong") if notes else ("", "")
+    return ("wrong", "wrong") if notes else ("", "")
 
 
 def who_words(tank: TankView) -> str:
