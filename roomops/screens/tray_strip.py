@@ -111,9 +111,10 @@ def tabs(tray: TrayView) -> tuple[Tab, ...]:
     out = [tab for tab in tray.tabs if tab.out or tab.round_key == tray.view.key]
     next_up = [tab for tab in tray.tabs if tab not in out and not tab.washed_at]
     washed = [tab for tab in tray.tabs if tab not in out and tab.washed_at]
-    room = max(0, MOST_TABS - len(out))
+    most = MOST_TABS if len(tray.tabs) <= MOST_TABS else MOST_TABS - 1  # the last place says how many more
+    room = max(0, most - len(out))
     shown = [*out, *next_up[:room]]
-    shown += washed[-max(0, MOST_TABS - len(shown)) :] if len(shown) < MOST_TABS else []
+    shown += washed[-(most - len(shown)) :] if len(shown) < most else []
     return tuple(_tab(tray=tray, tab=tab) for tab in shown)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 from html.parser import HTMLParser
 from typing import Any
 
@@ -133,17 +134,22 @@ class Visitor:
     """Somebody signed in, at a wall-clock time of June 9, 2026."""
 
     def __init__(self, client: Client, person: Any, clock: str = "08:40") -> None:
-        self.client, self.clock = client, clock
+        self.client, self.clock, self.presses = client, clock, 0
         account = person.account or mk.an_account(person)
         client.force_login(account)
 
+    def now(self) -> datetime:
+        """The wall clock; two presses are never at the same moment."""
+        return mk.at(self.clock) + timedelta(milliseconds=self.presses)
+
     def open(self, path: str) -> Page:
-        with time_machine.travel(mk.at(self.clock), tick=False):
+        with time_machine.travel(self.now(), tick=False):
             return Page(self.client.get(path), path)
 
     def send(self, path: str, data: dict[str, Any]) -> Page:
         """Send a form and follow where it leads, as a browser does."""
-        with time_machine.travel(mk.at(self.clock), tick=False):
+        self.presses += 1
+        with time_machine.travel(self.now(), tick=False):
             answer = self.client.post(path.partition("#")[0], data)
             while answer.status_code in {301, 302, 303}:
                 path = answer["Location"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
@@ -31,6 +31,7 @@ class Wall:
         self.now = mk.at("08:40")
 
     def read(self, *, zone: object) -> datetime:
+        self.now += timedelta(milliseconds=1)  # two presses are never at the same moment
         return self.now
 
     def at(self, time: str) -> None:

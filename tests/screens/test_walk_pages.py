@@ -356,7 +356,7 @@ def test_an_animal_of_nobody_knows_where_is_nobody(oskar: Visitor) -> None:
 
 def test_the_list_names_every_walk_and_leads_to_it(oskar: Visitor) -> None:
     page = oskar.open("/walks")
-    assert page.links()["Round 1: Opening walk, Rack A"] == "/walk/opening-0-h1"
+    assert page.links()["Round 1: Opening walk, rack A"] == "/walk/opening-0-h1"
     later = {href for name, href in page.links().items() if "to do" in name}
     assert {"/readings/reading-0-h1", "/clean/clean-0-h1", "/bench/insects-0-juniper-street"} <= later
 

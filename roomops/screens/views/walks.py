@@ -33,7 +33,7 @@ def index(request: InRoom) -> HttpResponse:
     """All that is done along the racks and at the bench today, in the order of the day."""
     day = day_of(request)
     views = [view for view in day.rounds if view.round.kind in floor_work.FLOOR]
-    rows = [(view, round_address(view), floor_work.where_words(day=day, view=view)) for view in views]
+    rows = [(view, round_address(view)) for view in views]
     context = {
         "day": day,
         "reach": reach_of(day),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -13,14 +12,16 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from roomops.desk import chores
-from roomops.desk.day_types import Day
+from roomops.desk.day_types import Day, Trouble
 from roomops.desk.refusals import Refused
-from roomops.papers.amounts import date_words, list_words, time_words
+from roomops.papers.amounts import list_words
+from roomops.papers.words import Reader
 from roomops.records.models import Person
 from roomops.records.models.people import Role
 from roomops.screens import posted
 from roomops.screens.answers import CONFLICT, conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
+from roomops.screens.notices import Notice, notices_of
 from roomops.screens.reach import reach_of
 from roomops.screens.signs import BY_KEY, SIGNS, Sign
 
@@ -124,12 +125,10 @@ def _settle(request: InRoom, *, day: Day) -> HttpResponse:
     return redirect("wrong")
 
 
-def _age(at: datetime | None, day: Day) -> str:
-    """'3:24', or the date of an earlier day."""
-    if at is None:
-        return ""
-    local = at.astimezone(day.zone)
-    return time_words(local, suffix=False) if local.date() == day.day else date_words(local.date())
+def _notes(day: Day, reader: Reader) -> list[tuple[Trouble, Notice]]:
+    """What people said is wrong and nobody settled, in the words of Today."""
+    told = zip(day.wrong, notices_of(day, reader=reader), strict=True)
+    return [(trouble, notice) for trouble, notice in told if trouble.note]
 
 
 def _page(request: InRoom, *, day: Day, asked: QueryDict, said: str = "", status: int = 200) -> HttpResponse:
@@ -154,7 +153,7 @@ def _page(request: InRoom, *, day: Day, asked: QueryDict, said: str = "", status
         "tanks": [(each.key, each.name) for each in day.facts.tanks],
         "managers": list_words([person.name for person in managers]),
         "back": _way_back(asked),
-        "notes": [(each, _age(each.at, day)) for each in day.wrong if each.note],
+        "notes": _notes(day, request.reader),
         "said": said,
     }
     return render(request, "walks/wrong.html", context, status=status)
