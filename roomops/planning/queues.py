@@ -16,8 +16,15 @@ NEED_RANK = {Need.MUST: 0, Need.SHOULD: 1, Need.COULD: 2}
 Line = Callable[[Job], tuple[int, ...]]
 """Where a round stands in the queue."""
 
-Rank = Callable[[State, Job, Spot], tuple[float, ...]]
-"""Which of several people's earliest spots is taken: the least."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rank:
+    """Which of several people's earliest spots is taken: the least. In one lane an earlier spot never ranks
+    worse; with ``sooner_wins`` that holds across lanes, and no later spot than the best so far is looked at.
+    """
+
+    of: Callable[[State, Job, Spot], tuple[float, ...]]
+    sooner_wins: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,15 +37,24 @@ class Rule:
     apart_late: bool = False  # quarantine rounds are put in first, as late as the day's later feeds allow
 
 
-def soonest(state: State, job: Job, spot: Spot) -> tuple[float, ...]:  # noqa: ARG001
+def _soonest(state: State, job: Job, spot: Spot) -> tuple[float, ...]:  # noqa: ARG001
     lane = state.lanes[spot.lane]
     return spot.start, lane.used / max(lane.capacity, 1), spot.lane
 
 
-def least_used(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
+def _least_used(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
     lane = state.lanes[spot.lane]
     late = max(spot.start + job.prepare + job.out - job.due, 0)
     return late, lane.used / max(lane.capacity, 1), spot.start, spot.lane
+
+
+def _with_the_same(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
+    return not state.lanes[spot.lane].serves_apart(job), spot.start, spot.lane
+
+
+soonest = Rank(of=_soonest, sooner_wins=True)
+least_used = Rank(of=_least_used, sooner_wins=False)
+with_the_same = Rank(of=_with_the_same, sooner_wins=False)
 
 
 def head(job: Job) -> tuple[int, int]:
@@ -96,11 +112,14 @@ def place(*, state: State, job: Job, rank: Rank, keep_peaks: bool) -> bool:
 def _put_best(*, state: State, job: Job, rank: Rank, low: int, high: int, keep_peaks: bool = True) -> bool:
     best, best_rank = None, None
     for lane in range(len(state.lanes)):
+        if best_rank is not None and rank.of(state, job, Spot(lane, low, -1, 0)) >= best_rank:
+            continue  # not even a spot at once would be better
         spot = state.earliest(job, lane, low, high, keep_peaks)
         if spot is not None:
-            ranked = rank(state, job, spot)
+            ranked = rank.of(state, job, spot)
             if best_rank is None or ranked < best_rank:
                 best, best_rank = spot, ranked
+                high = spot.start if rank.sooner_wins else high
     if best is not None:
         state.put(job, best)
     return best is not None
@@ -129,8 +148,4 @@ def reserve(*, state: State, jobs: Iterable[Job]) -> None:
         limits = state.bounds(job)
         if limits is not None:
             late = max(limits[0], min(limits[1], job.due - job.out - job.prepare))
-            _put_best(state=state, job=job, rank=_with_the_same, low=late, high=limits[1])
-
-
-def _with_the_same(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
-    return not state.lanes[spot.lane].serves_apart(job), spot.start, spot.lane
+            _put_best(state=state, job=job, rank=with_the_same, low=late, high=limits[1])

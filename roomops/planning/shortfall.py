@@ -164,9 +164,10 @@ def _sizes(*, here: Iterable[Food], most_mm: float | None) -> dict[str, float]:
 def unplaced(*, facts: Facts, state: State, job: Job) -> tuple[Shortfall, ...]:
     """Return why duties of a round were left, asked of the finished plan; nothing when it serves all."""
     served = state.served(job) if facts.room.shifts else job.duties
+    stands = {duty.key for duty in served}
     left = []
     for duty, needs in zip(job.duties, job.needs, strict=True):
-        if duty not in served:
+        if duty.key not in stands:
             left.append(_first_missing(state=state, duty=duty, needs=needs))
     if state.spots[job.index] is None and served:
         why, numbers = _reason(facts=facts, state=state, job=job)
