@@ -96,6 +96,7 @@ class TrayPage:
     minutes_left: int
     bars: tuple[bool, ...]  # one a minute of the time to eat: True when it has passed
     first: Tab | None  # another tray that must go first
+    sums_below: tuple[SumView, ...]  # unmarked animals that no free place holds
 
     @property
     def name(self) -> str:
@@ -139,6 +140,7 @@ def tray_page(*, tray: TrayView, step: str = "", opened: str = "") -> TrayPage:
         minutes_left=tray_strip.minutes_left(now=tray.day.now, back_from=tray.back_from),
         bars=tray_strip.bars(tray),
         first=tray_strip.first(tray=tray),
+        sums_below=() if any(place.sums for place in places) or step != "feed" else tray.sums,
     )
 
 
@@ -155,11 +157,14 @@ def _columns(count: int) -> int:
 
 
 def _places(*, tray: TrayView, step: str, opened: str) -> tuple[tuple[Place, ...], int]:
-    """Every tub in its order; the sum of unmarked animals takes the first free place; and the tubs a row."""
+    """Every tub in its order, as they stand at every step; and the tubs a row.
+
+    The sum of unmarked animals takes the first free place; where there is none it stands below the tray.
+    """
     what, _, number = opened.partition("-")
     sums = tray.sums if step == "feed" else ()
-    columns = _columns(len(tray.tubs) + bool(sums))
-    count = columns * ceil((len(tray.tubs) + bool(sums)) / columns)
+    columns = _columns(len(tray.tubs))
+    count = columns * ceil(len(tray.tubs) / columns)
     low = {reading.tank: reading for reading in tray.basking if reading.out == "low"}
     longest = tray.back_order[0] if tray.back_order else None
     made = []

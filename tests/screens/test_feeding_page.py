@@ -365,6 +365,21 @@ def test_unmarked_animals_are_counted_for_the_tank_three_and_two(oskar: Visitor)
     assert f"H5: 5 unmarked, {5 * offered} offered, 3 left, 3 not counted." in page.text
 
 
+@pytest.mark.usefixtures("lot_fed")
+@pytest.mark.parametrize("heads", [4, 6])
+def test_where_no_place_is_free_the_sum_stands_below_and_no_tub_moves(
+    oskar: Visitor, morning: mk.Morning, heads: int
+) -> None:
+    m.Resident.objects.filter(key="h5-unmarked").update(heads=heads)
+    path = "/feeding/feed-1-h5-unmarked"
+    styles = []
+    for page in (oskar.open(path), in_tubs(oskar, path)):
+        styles.append([n.attrs["style"] for n in page.root.all("li") if "--c" in n.attrs.get("style", "")])
+    assert styles[0] == styles[1]
+    assert len(styles[0]) == heads
+    assert f"H5: {heads} unmarked" in page.text
+
+
 def test_quarantine_says_its_own_tools_and_wash_and_change(oskar: Visitor) -> None:
     page = oskar.open("/feeding/feed-1-q1-one-dot")
     assert "Quarantine: its own tubs, tongs and thermometer. Wash and change" in page.text
