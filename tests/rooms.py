@@ -26,10 +26,10 @@ from tests.makers_planning import ADULT, DAY, GECKO, GREENS, HATCHLING, MICE, SN
 
 SIZES = {
     "small": {"residents": 30, "people": 2, "tubs": 10, "seed": 1},
-    "store": {"residents": 150, "people": 4, "tubs": 24, "seed": 1},
-    "big": {"residents": 500, "people": 8, "tubs": 60, "seed": 1},
-    "overloaded store": {"residents": 150, "people": 2, "tubs": 12, "seed": 1},
-    "overloaded big": {"residents": 500, "people": 4, "tubs": 24, "seed": 1},
+    "store": {"residents": 150, "people": 8, "tubs": 40, "seed": 1},
+    "big": {"residents": 500, "people": 24, "tubs": 120, "seed": 1},
+    "overloaded store": {"residents": 150, "people": 4, "tubs": 24, "seed": 1},
+    "overloaded big": {"residents": 500, "people": 8, "tubs": 60, "seed": 1},
 }
 
 

@@ -42,14 +42,12 @@ class Lane:
         self.person = person
         self.may_quarantine = may_quarantine
         self.capacity = sum(budgets)
+        self.used = 0
+        self.load = 0.0  # part of the capacity that is used
         self.left = budgets
         self.windows = windows
         self.free: list[tuple[int, int, int]] = [(w.start, w.end, i) for i, w in enumerate(windows)]
         self.groups: dict[Group, list[tuple[int, int, bool]]] = {}  # start, end, quarantine
-
-    @property
-    def used(self) -> int:
-        return self.capacity - sum(self.left)
 
     def serves_apart(self, job: Job) -> bool:
         """Say whether this person already does quarantine in the job's slot."""
@@ -61,9 +59,15 @@ class Lane:
                 parts = [(x, y, w) for x, y in ((a, start), (end, b)) if x < y]
                 self.free[place : place + 1] = parts
                 break
-        self.left[self.windows[window].shift] -= end - start
+        self._spend(window=window, minutes=end - start)
+
+    def _spend(self, *, window: int, minutes: int) -> None:
+        self.left[self.windows[window].shift] -= minutes
+        self.used += minutes
+        self.load = self.used / max(self.capacity, 1)
 
     def give_back(self, *, start: int, end: int, window: int) -> None:
+        self._spend(window=window, minutes=start - end)
         for place in range(len(self.free) - 1, -1, -1):
             a, b, w = self.free[place]
             if w == window and (b == start or a == end):
@@ -212,7 +216,6 @@ class State:
         self.spots[job.index] = None
         lane, end = self.lanes[spot.lane], spot.start + job.total
         lane.give_back(start=spot.start, end=end, window=spot.window)
-        lane.left[lane.windows[spot.window].shift] += job.total
         lane.groups[job.group].remove((spot.start, end, job.quarantine))
         if job.held:
             at = spot.start + job.prepare

@@ -38,14 +38,12 @@ class Rule:
 
 
 def _soonest(state: State, job: Job, spot: Spot) -> tuple[float, ...]:  # noqa: ARG001
-    lane = state.lanes[spot.lane]
-    return spot.start, lane.used / max(lane.capacity, 1), spot.lane
+    return spot.start, state.lanes[spot.lane].load, spot.lane
 
 
 def _least_used(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
-    lane = state.lanes[spot.lane]
     late = max(spot.start + job.prepare + job.out - job.due, 0)
-    return late, lane.used / max(lane.capacity, 1), spot.start, spot.lane
+    return late, state.lanes[spot.lane].load, spot.start, spot.lane
 
 
 def _with_the_same(state: State, job: Job, spot: Spot) -> tuple[float, ...]:
