@@ -122,6 +122,8 @@ def test_a_lot_that_is_not_told_apart_has_no_word_of_refusing(floor: Floor) -> N
 
 
 def test_early_word_costs_the_same_queries_for_any_size_of_room(floor: Floor) -> None:
+    """Weights, residents, refusals, and what those ate on the day they last ate."""
+    fed(floor, 1, "count", YESTERDAY)
     fed(floor, 2, "refused", YESTERDAY)
     fed(floor, 1, "refused")
     day = floor.open("12:00")

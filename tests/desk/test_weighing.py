@@ -1,4 +1,4 @@
-"""On the scale: numbers are kept with their entry, what cannot be is asked again, what was wrong is corrected."""
+"""On the scale: numbers are kept with their entry, what cannot be is asked again, a slip is corrected."""
 
 from __future__ import annotations
 
