@@ -11,6 +11,7 @@ from roomops.desk.invented_animals import Life, add_animals
 from roomops.desk.invented_days import Diary, add_chores
 from roomops.desk.invented_facts import facts
 from roomops.desk.invented_feeds import add_feeds
+from roomops.desk.invented_medicine import add_medicines
 from roomops.desk.invented_places import add_people, add_places, new_world
 from roomops.desk.invented_shelf import Shelf
 from roomops.desk.invented_world import World, write
@@ -60,6 +61,7 @@ def imagine(*, today: date) -> World:
         add_feeds(diary=diary, shelf=shelf, lives=lives, ago=ago)
         add_chores(diary=diary, shelf=shelf, lives=lives, ago=ago)
     shelf.evening()
+    add_medicines(diary=diary, lives=lives)
     _notes(world, lives)
     return world
 

@@ -137,6 +137,18 @@ class Gone:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class VetOrder:
+    """What the vet ordered, in the vet's words. Days ago: below 0 is still to come."""
+
+    resident: str
+    as_ordered: str
+    times: int
+    first: int
+    last: int
+    said: tuple[str, ...] = ()  # by day from the first: 'given' each time, or why it was not
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Delivery:
     key: str
     kind: str
@@ -194,6 +206,7 @@ class InventedFacts:
     lots: tuple[UnmarkedLot, ...]
     adults: tuple[Adult, ...]
     gone: tuple[Gone, ...]
+    medicines: tuple[VetOrder, ...]
     wrong: Mapping[str, Any]
     feeds: Mapping[str, Any]
     deliveries: tuple[Delivery, ...]
@@ -225,6 +238,7 @@ def facts() -> InventedFacts:
         lots=_rows(UnmarkedLot, table["lot"]),
         adults=_rows(Adult, table["adult"]),
         gone=_rows(Gone, table["gone"]),
+        medicines=_rows(VetOrder, table["medicine"]),
         deliveries=_rows(Delivery, table["batch"]),
         least=_rows(Least, table["least"]),
     )
