@@ -15,7 +15,7 @@ from pathlib import Path
 
 TOP = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(TOP))  # the script is started by its path
-PARTS = ("planned", "pages", "papers", "demo")
+PARTS = ("planned", "pages", "shelf", "papers", "demo")
 HEAD = "| what | here | limit in the same run | ratio | with it |\n|---|---|---|---|---|"
 
 
