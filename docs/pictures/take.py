@@ -127,7 +127,9 @@ def served() -> Iterator[str]:
 def pages(day: Day) -> dict[str, str]:
     """Name of each page with its path: one of each kind, in the state that shows most."""
     found = {}
-    for name in ("today", "feeding", "walks", "papers", "sorting", "wrong", "sign_out"):
+    plain = ("today", "feeding", "walks", "papers", "sorting", "wrong", "sign_out")
+    shelf = ("insects", "insects_order", "insects_least", "insects_receive")
+    for name in (*plain, *shelf, "lamps", "lamps_new", "lamps_timers"):
         try:
             found[name] = reverse(name)
         except NoReverseMatch:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery, Sum
@@ -18,6 +18,8 @@ from roomops.records.models.foods import Reason
 
 WEEK = 7
 LINES_MOST = 40
+ROWS_MOST = 600  # that are read for them: a bin is fed from many times a day
+ORDER = ("insect", "rodent", "greens", "powder")  # categories as people look for them; all others after them
 WENT = (
     Reason.FED,
     Reason.USED,
@@ -92,11 +94,13 @@ class Line:
     """A change of a batch, as its ledger has it."""
 
     at: datetime
+    on: date  # in the room's zone
     change: float
     reason: str
     note: str
     by: str
     left: float  # after it
+    times: int = 1  # feeds of one day, one after the other, are one line
 
 
 def shelf_view(*, day: Day) -> ShelfView:
@@ -133,15 +137,41 @@ def batch_view(*, day: Day, key: str) -> tuple[BatchView, tuple[Line, ...]]:
     if found is None:
         raise Refused(No.UNKNOWN_BATCH, value=key)
     batch = _view(found, today=day.day)
-    rows = LedgerLine.objects.filter(batch=found).order_by("-at", "-pk")[:LINES_MOST]
-    lines, left = [], batch.on_hand
+    rows = LedgerLine.objects.filter(batch=found).order_by("-at", "-pk")[:ROWS_MOST]
+    left = batch.on_hand
+    lines: list[Line] = []
     for row in rows.select_related("written_by"):
-        by = row.written_by.name if row.written_by else ""
-        lines.append(
-            Line(at=row.at, change=row.change, reason=row.reason, note=row.note, by=by, left=round(left, 3))
-        )
+        line = _line(row, left=left, day=day)
         left -= row.change
-    return batch, tuple(lines)
+        if lines and _one_meal(lines[-1], line):
+            lines[-1] = replace(
+                lines[-1], change=lines[-1].change + line.change, times=lines[-1].times + 1,
+                by=_by_both(lines[-1].by, line.by),
+            )  # fmt: skip
+        else:
+            lines.append(line)
+    return batch, tuple(lines[:LINES_MOST])
+
+
+def _line(row: LedgerLine, *, left: float, day: Day) -> Line:
+    return Line(
+        at=row.at,
+        on=row.at.astimezone(day.zone).date(),
+        change=row.change,
+        reason=row.reason,
+        note=row.note,
+        by=row.written_by.name if row.written_by else "",
+        left=round(left, 3),
+    )
+
+
+def _one_meal(newer: Line, older: Line) -> bool:
+    return newer.reason == older.reason == Reason.FED and newer.on == older.on
+
+
+def _by_both(one: str, other: str) -> str:
+    names = one.split(", ") if one else []
+    return ", ".join(dict.fromkeys([*names, other] if other else names))
 
 
 # ---------------------------------------------------------------- rows
@@ -234,7 +264,7 @@ def _things(
     wanted = {want.thing: want for want in wants}
     by_thing: dict[Thing, list[BatchView]] = {thing: [] for thing in (*kept, *wanted)}
     for batch in batches:
-        if batch.on_hand > 0 or batch.thing in by_thing:
+        if batch.on_hand or batch.thing in by_thing:
             by_thing.setdefault(batch.thing, []).append(batch)
     found = [
         _thing(
@@ -255,7 +285,7 @@ def _thing(
     want: Want | None,
     from_ledger: bool,
 ) -> ThingView:
-    good = sum(batch.on_hand for batch in batches if batch.usable)
+    good = sum(max(batch.on_hand, 0.0) for batch in batches if batch.usable)
     told = [batch.told_at for batch in batches if batch.told_at is not None and batch.on_hand]
     units = [
         *(batch.unit for batch in batches),
@@ -279,6 +309,7 @@ def _thing(
     )
 
 
-def _order(view: ThingView) -> tuple[str, str, float, int]:
+def _order(view: ThingView) -> tuple[int, str, str, float, int]:
     thing = view.thing
-    return thing.category, thing.kind, thing.size_mm or 0.0, thing.watts or 0
+    place = ORDER.index(thing.category) if thing.category in ORDER else len(ORDER)
+    return place, thing.category, thing.kind, thing.size_mm or 0.0, thing.watts or 0

@@ -69,6 +69,9 @@ def _note(view: ThingView, reader: Reader) -> str:
     """What else is to know of a thing: opened since when, used up by when, past its date."""
     told = []
     for each in view.batches:
+        if each.on_hand < 0:
+            much = amount_words(amount=-each.on_hand, unit=each.unit, units=reader.units)
+            told.append(f"{each.key}: {much} more fed than was written down, count it")
         if each.on_hand and not each.usable:
             told.append(f"{each.key} is past its date or open too long: throw it out")
         elif each.on_hand and each.opened_on is not None and each.thing.category != "disinfectant":
@@ -78,7 +81,9 @@ def _note(view: ThingView, reader: Reader) -> str:
     if view.want and not view.on_hand:
         told.append("none left")
     if view.from_ledger and view.a_day:
-        a_day = amount_words(amount=round(view.a_day, 1), unit=view.unit, units=reader.units)
+        a_day = amount_words(
+            amount=round(view.a_day, 0 if view.a_day >= 10 else 1), unit=view.unit, units=reader.units
+        )
         told.append(f"about {a_day} a day last week")
     return "; ".join(told)
 

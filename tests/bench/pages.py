@@ -43,7 +43,11 @@ def figures() -> Iterator[Figure]:
     with override_settings(ALLOWED_HOSTS=["*"], ROOT_URLCONF="tests.bench.pages"):
         for residents in (30, 500):
             bench = _bench(residents)
-            for name, address in (("Today", "/"), ("Feeding round", f"/feeding/{bench.feed}")):
+            pages = (
+                ("Today", "/"), ("Feeding round", f"/feeding/{bench.feed}"), ("Insects", "/insects"),
+                ("Lamps", "/lamps"),
+            )  # fmt: skip
+            for name, address in pages:
                 yield _page(bench, f"{name}, {residents} residents", address)
             yield _count(bench, residents)
 

@@ -38,6 +38,10 @@ def _animals(room: m.Room, residents: int) -> None:
         tanks += 1
         tank = makers.a_tank(room, f"T{tanks}", rack=racks[tanks % len(racks)])
         makers.a_reading(tank, "basking", 40.0)
+        makers.a_lamp(
+            tank, m.LampKind.UV, makers.DAY - timedelta(days=200), type="t5", watts=24, rated_watts=24
+        )
+        makers.a_lamp(tank, m.LampKind.DAY, type="halogen", watts=75, rated_watts=100)
         if living >= young:
             makers.an_adult(tank, f"Adult {tanks}")
             living += 1

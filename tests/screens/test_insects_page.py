@@ -118,6 +118,13 @@ def test_the_least_of_something_that_is_not_there_yet_is_kept_too(oskar):
     assert (page.status, page.said()) == (422, "Say the watts: a number from 1 to 1000.")
 
 
+def test_a_bin_from_which_more_was_fed_than_was_written_down_asks_for_a_count(oskar):
+    mk.a_ledger_line(m.Batch.objects.get(key="m-7"), -9)
+    page = oskar.open("/insects")
+    assert "m-7: 3 more fed than was written down, count it" in page.text
+    assert "0 left" not in oskar.open("/insects/m-7").text
+
+
 def test_who_gets_nothing_that_fits_is_named(oskar):
     m.Measurement.objects.filter(resident__key="h1-bar", measure="gap_mm").update(value=1.0)
     assert "Nothing on the shelf fits H1 · bar" in oskar.open("/insects").text

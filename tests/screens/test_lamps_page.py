@@ -126,8 +126,7 @@ def test_a_winter_is_added_and_taken_away_again(oskar):
     page = oskar.open("/lamps/timers")
     page = oskar.press(page, "Add a season to Dragons", month="11", day="1", on="09:00", off="18:00")
     assert "November 1" in page.text
-    assert "7:30 a.m. to 8 p.m." not in page.text
-    assert "7:30 am to 8:00 pm" in page.text.replace("a.m.", "am").replace("p.m.", "pm")
+    assert "7:30 am to 8:00 pm" in page.text  # nothing changes before its day
     page = oskar.press(page, "Take away the season of Dragons from 11/1")
     assert "November 1" not in page.text
 
@@ -180,9 +179,6 @@ def test_thirty_residents_and_five_hundred_cost_the_same_queries(client: Client,
     bills = []
     for residents in (30, 500):
         room = stored(residents=residents)
-        for tank in m.Tank.objects.filter(room=room):
-            mk.a_lamp(tank, fitted=date(2026, 1, 5), type="t5", watts=24, rated_watts=24)
-            mk.a_lamp(tank, m.LampKind.DAY, type="halogen", watts=75, rated_watts=100)
         person = m.Person.objects.filter(room=room, account__isnull=False).get()
         visitor = Visitor(client, person)
         visitor.open(path)
