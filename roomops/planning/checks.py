@@ -6,16 +6,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import fields
 from itertools import pairwise
 
+from roomops.husbandry.feeding import MeasureError, check_gap
 from roomops.planning.room import SCHEMA_VERSION, Resident, Room, Shift, StageCare
 
 COLDEST_C, HOTTEST_C = -20.0, 80.0
 """Outside these a reading is a slip of the pen or another unit. Our own limit: no animal is kept near
 either.
 """
-
-GAP_MOST_OF_LENGTH = 0.2
-GAP_MOST_OF_ESTIMATE = 2.0
-"""An eye gap above a fifth of the length, or twice what the length lets expect, is a slip: a house choice."""
 
 
 def contradictions(*, room: Room) -> tuple[str, ...]:
@@ -174,19 +171,18 @@ def _resident(room: Room, resident: Resident) -> Iterator[str]:
         value = getattr(resident, name)
         if value is not None and value > room.day:
             yield f"{who} has {name} {value.isoformat()}, after the day {room.day}: mend the date."
-    yield from _gap(room, resident, who)
+    yield from _gap(resident, who)
 
 
-def _gap(room: Room, resident: Resident, who: str) -> Iterator[str]:
+def _gap(resident: Resident, who: str) -> Iterator[str]:
     if resident.gap_mm is None or resident.length_mm is None or resident.length_mm <= 0:
         return
-    shares = [c.gap_per_length for c in room.care if (c.kind, c.stage) == (resident.kind, resident.stage)]
-    share = shares[0] if shares else None
-    most = GAP_MOST_OF_LENGTH if share is None else min(GAP_MOST_OF_LENGTH, GAP_MOST_OF_ESTIMATE * share)
-    if resident.gap_mm > most * resident.length_mm:
+    try:
+        check_gap(gap_mm=resident.gap_mm, length_mm=resident.length_mm, head_mm=None)
+    except MeasureError as slip:
         yield (
             f"{who} has an eye gap of {resident.gap_mm:g} mm at a length of {resident.length_mm:g} mm, "
-            f"more than the {most * resident.length_mm:.1f} mm that can be: measure again or mend the unit."
+            f"more than the {slip.most_mm:.1f} mm that can be: measure again or mend the unit."
         )
 
 

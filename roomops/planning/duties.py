@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from roomops.husbandry.care import Meal, Need, Place
+from roomops.husbandry.care_topics import STAYS
 from roomops.planning.facts import GREENS, Facts, feed_window, look, low_tanks
 from roomops.planning.plan import Duty
 from roomops.planning.portions import Shelf
@@ -211,7 +212,7 @@ def _feed(*, facts: Facts, shelf: Shelf, resident: Resident, meal: Meal, place: 
         day_length=facts.room.day_length_min,
     )
     name = key(facts=facts, kind=DutyKind.FEED, subject=resident.key, slot=meal.slot)
-    in_tub = care.feeding.place is Place.TUB and meal.category != GREENS
+    in_tub = care.feeding.place is Place.TUB and meal.category not in STAYS
     return Duty(
         key=name,
         kind=DutyKind.FEED,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from roomops.husbandry.care import Active, Feeding, Meal, StageCare
 from roomops.planning.room import FED, Done, DutyKind, Reading, Resident, Room, Status, Tank, Timer
 
-GREENS = "greens"
+GREENS = "greens"  # chopped for the room before they are served
 APART = frozenset({Status.QUARANTINE, Status.ISOLATED})
 """Residents that are served last, with tubs and tools of their own: new ones and unwell ones."""
 

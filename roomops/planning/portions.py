@@ -8,7 +8,6 @@ import datetime as dt
 
 from roomops.husbandry.care import Meal, StageCare
 from roomops.husbandry.feeding import Offer, choose
-from roomops.planning.facts import GREENS
 from roomops.planning.plan import Portion
 from roomops.planning.room import Food, Resident, Room
 
@@ -39,32 +38,12 @@ class Shelf:
         A ``settled`` feed has left the shelf already and takes nothing more.
         """
         batches = [batch for kind in meal.kinds for batch in self._by_kind.get(kind, ())]
-        if meal.category == GREENS:
-            return _cup(meal=meal, batches=batches)
         heads = 0 if settled else resident.heads
         offer = choose(meal=meal, care=care, animal=resident, batches=batches, heads=heads)
         for batch in batches:
             if batch.key == offer.batch:
                 batch.on_hand -= offer.count * heads
         return _portion(offer)
-
-
-def _cup(*, meal: Meal, batches: list[_Left]) -> Portion:
-    """A cup of greens, of whatever kind a room's own sheet names: the sheet's first kind there is, oldest
-    first.
-    """
-    here = [batch for batch in batches if batch.on_hand > 0]
-    best = min(here, key=lambda b: (meal.kinds.index(b.kind), b.received, b.key), default=None)
-    return Portion(
-        food=best.key if best else "",
-        kind=best.kind if best else meal.kinds[0],
-        count=0,
-        size_mm=None,
-        most_mm=None,
-        estimated=False,
-        dusted=meal.dusted,
-        powder=meal.powder if meal.dusted else "",
-    )
 
 
 def _portion(offer: Offer) -> Portion:

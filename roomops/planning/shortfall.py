@@ -129,7 +129,7 @@ class _Forbidden:
         meal = next(m for m in self._facts.meals[duty.subject] if m.slot == duty.slot)
         here = [f for f in self._facts.room.foods if f.kind in meal.kinds and f.on_hand > 0]
         numbers: dict[str, float] = {"wanted": portion.count * duty.heads}
-        if meal.category == GREENS:
+        if meal.category == GREENS or not meal.sized:
             return shortfall(duty=duty.key, why=Why.NO_FOOD, numbers=numbers)
         care = self._facts.care_of(resident)
         limits = {kind: largest_prey(animal=resident, care=care, kind=kind) for kind in meal.kinds}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from roomops.planning.facts import Facts
+from roomops.planning.facts import GREENS, Facts
 from roomops.planning.jobs import Before, Job
 from roomops.planning.plan import Duty
 from roomops.planning.room import DutyKind
@@ -54,6 +54,10 @@ class _Ties:
         needs = tuple(self._earlier(duty) for duty in job.duties)
         return replace(job, before=tuple(before.values()), earliest=earliest, needs=needs)
 
+    def _is_greens(self, duty: Duty) -> bool:
+        meals = self._facts.meals[duty.subject]
+        return any(m.slot == duty.slot and m.category == GREENS for m in meals)
+
     def _earlier(self, duty: Duty) -> tuple[int, ...]:
         """Return the rounds that hold a feed's earlier feeds, as far as those are still to be given."""
         if duty.kind is not DutyKind.FEED:
@@ -78,7 +82,7 @@ class _Ties:
         return earliest
 
     def _after_kitchen_and_walk(self, *, job: Job, duty: Duty, before: dict[int, Before]) -> None:
-        if duty.portion is not None and duty.portion.count == 0:
+        if self._is_greens(duty):
             for chopping in self._chopping:
                 _add(before, job=chopping.index, lag=chopping.total, required=False)
         opening = self._opening.get(duty.tank)

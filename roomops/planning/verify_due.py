@@ -26,6 +26,7 @@ from roomops.planning.room import (
 )
 
 _WEEK = range(1, 8)
+_STAYS = ("greens", "powder meal")  # stands in the tank, whoever eats the rest of the day in a tub
 
 
 def breach(rule: str, *, round: str = "", duty: str = "", **numbers: float) -> Breach:  # noqa: A002
@@ -184,6 +185,10 @@ class Eyes:
         """Whether a feed is greens alone: nothing that runs away shares its slot."""
         return duty.kind is DutyKind.FEED and self.meal(duty).category == "greens"
 
+    def sized(self, duty: Duty) -> bool:
+        """Whether what is offered is counted and held against the animal's limit."""
+        return self.meal(duty).sized and not self.greens(duty)
+
     def watch(self, duty: Duty) -> int:
         """Minutes of watching: what stays in the tank needs none."""
         watched = duty.in_tub or self.meal(duty).watched
@@ -204,7 +209,7 @@ class Eyes:
         opens, closes = self._window(resident, care)
         meals = self.meals(resident)
         for place, slot in enumerate(sorted(meals)):
-            in_tub = care.feeding.place is Place.TUB and meals[slot].category != "greens"
+            in_tub = care.feeding.place is Place.TUB and meals[slot].category not in _STAYS
             carry = s.prepare_min + resident.heads * (s.to_tub_min + s.back_min) + s.hands_wash_min
             yield Duty(
                 key=self._key(DutyKind.FEED, resident.key, slot), kind=DutyKind.FEED, subject=resident.key,

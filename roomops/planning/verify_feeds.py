@@ -180,7 +180,7 @@ def _limit(eyes: Eyes, duty: Duty, kind: str) -> tuple[float | None, bool]:
 
 
 def _fits(eyes: Eyes, duty: Duty, food: Food) -> bool:
-    if eyes.greens(duty):
+    if not eyes.sized(duty):
         return True
     most, _ = _limit(eyes, duty, food.kind)
     return most is not None and food.size_mm is not None and food.size_mm <= most + SMALL
@@ -188,6 +188,8 @@ def _fits(eyes: Eyes, duty: Duty, food: Food) -> bool:
 
 def _count(eyes: Eyes, duty: Duty, kind: str) -> int:
     meal = eyes.meal(duty)
+    if not eyes.sized(duty):
+        return 0
     return next((n for k, n in meal.counts if k == kind), meal.count)
 
 
@@ -212,7 +214,7 @@ def _fitting_prey(eyes: Eyes, round_: Round, duty: Duty) -> Iterator[Breach]:
             most_mm=most or 0.0,
         )
     meal = eyes.meal(duty)
-    limit = (None, False) if eyes.greens(duty) else _limit(eyes, duty, food.kind)
+    limit = _limit(eyes, duty, food.kind) if eyes.sized(duty) else (None, False)
     wanted = (food.size_mm, *limit, meal.dusted, meal.powder if meal.dusted else "")
     if _told(portion) != wanted:
         yield breach("portion as it is", round=round_.key, duty=duty.key)

@@ -231,7 +231,7 @@ SENTENCES: list[tuple[Change, str]] = [
     (
         put("residents.0.gap_mm", 30),
         (
-            "resident “h1-1” has an eye gap of 30 mm at a length of 118 mm, more than the 14.2 mm that can "
+            "resident “h1-1” has an eye gap of 30 mm at a length of 118 mm, more than the 14.8 mm that can "
             "be: measure again or mend the unit."
         ),
     ),
