@@ -15,13 +15,13 @@ from roomops.planning.room import FED, DutyKind, Status
 from roomops.records.models import Entry, EntryKind
 
 PLACES = (
-    ("tank", "Its own tank: every hide, under the floor, behind the back wall, in the lamp's hood"),
+    ("tank", "Its own tank: every hide, under the floor, behind the back wall, in the lamp’s hood"),
     ("beside", "The tanks beside it, counted head by head"),
     ("lids", "Lids, cable holes, and gaps as wide as its head"),
-    ("warm", "Warm places: behind the rack, timers and transformers, the refrigerator's back"),
+    ("warm", "Warm places: behind the rack, timers and transformers, the refrigerator’s back"),
     ("low", "Low and dark: under racks and cabinets, boxes, shoes, folded cloths"),
     ("drains", "Drains, the sink, the bucket, the toilet: cover them now"),
-    ("doors", "Doors shut, a towel along the sill; the shop's people told"),
+    ("doors", "Doors shut, a towel along the sill; the shop’s people told"),
     ("feet", "The floor before anybody rolls a chair or opens a drawer"),
 )
 """Where to look, in order. Common practice, no source."""

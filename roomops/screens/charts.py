@@ -142,7 +142,8 @@ def _tub(place: int, day: EatenDay, most: int) -> TubShown:
     share = (day.offered or most) / most
     height = TUB_TALL * share
     filled = round((height - 6) * (day.eaten or 0) / (day.offered or 1), 1)
-    word = "–" if day.eaten is None else f"{'≥' if day.at_least else ''}{day.eaten}"
+    cup = day.offered == 0  # greens are served and not counted
+    word = "–" if day.eaten is None else "cup" if cup else f"{'≥' if day.at_least else ''}{day.eaten}"
     return TubShown(
         x=4.0 + place * 45.0,
         rim=round(94.0 - height, 1),

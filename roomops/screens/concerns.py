@@ -76,7 +76,8 @@ def _said(concern: Concern) -> tuple[str, str]:
         seen, book = words.plain(numbers["seen"]), words.plain(numbers["of"])
         return f"{seen} of {book} seen", "Search now, and count the tanks beside it."
     if kind is ConcernKind.MISSING:
-        return "missing", f"For {_days(numbers['days'])}: look again, until it is found."
+        since = f"For {_days(numbers['days'])}" if numbers["days"] else "Since today"
+        return "missing", f"{since}: look again, until it is found."
     if kind is ConcernKind.REFUSED:
         times = "twice" if numbers["times"] == 2 else f"{words.plain(numbers['times'])} times"
         return f"refused {times}", "Read its basking side first, then shed, stress, droppings."

@@ -54,12 +54,13 @@ def _given(request: InRoom) -> tuple[bool, str]:
 
 def _page(request: InRoom, *, day: Day, said: str = "", status: int = 200) -> HttpResponse:
     orders = medicine.today(day=day)
-    left = sum(1 for each in orders if each.here for dose in each.doses if dose.given is None)
+    to_give = [dose.duty for each in orders if each.here for dose in each.doses if dose.given is None]
     context = {
         "day": day,
         "reach": reach_of(day),
         "orders": orders,
-        "left": left,
+        "left": len(to_give),
+        "first": next(iter(to_give), ""),
         "typed": request.POST,
         "at": f"{request.POST.get('order', '')}/{request.POST.get('number', '')}",
         "said": said,
