@@ -13,7 +13,7 @@ from django.db.models.functions import RowNumber
 
 from roomops.planning import room as facts
 from roomops.records import models as m
-from roomops.records import snapshot_lamps, snapshot_medicines
+from roomops.records import snapshot_lamps, snapshot_medicines, snapshot_outside
 from roomops.records.models.animals import KEEPS_ITS_PLACE
 from roomops.records.models.foods import SUPPLIES
 from roomops.records.moments import Span, day_span
@@ -45,6 +45,7 @@ def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
     words = _words(room, day)
     refused = refused_last(words=words, day=day - timedelta(days=1))
     residents = _residents(room, span, now, refused)
+    care = care_for(room=room, kinds_stages=((each.kind, each.stage) for each in residents))
     tanks = _tanks(room, day)
     return facts.Room(
         schema=facts.SCHEMA_VERSION,
@@ -64,10 +65,13 @@ def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
         tubs=_tubs(room),
         residents=residents,
         foods=_foods(room, day),
-        care=care_for(room=room, kinds_stages=((each.kind, each.stage) for each in residents)),
+        care=care,
         readings=_readings(room, span, now),
         medicines=snapshot_medicines.medicines(room=room, day=day),
         lamps=snapshot_lamps.lamps(room=room, day=day, tanks=tanks),
+        arriving=snapshot_outside.arriving(room=room, day=day),
+        outage=snapshot_outside.outage(room=room, span=span, now=now),
+        outdoors=snapshot_outside.outdoors(room=room, span=span, now=now, residents=residents, care=care),
         done=settled(words=words, heads={each.key: each.heads for each in residents}, span=span),
         facts_changed=room.facts_changed.astimezone(span.zone).isoformat(timespec="seconds"),
     )
