@@ -33,12 +33,13 @@ class Why(StrEnum):
     FIRST_NOT_SERVED = "first feed not served"
     NO_FOOD = "no fitting food"
     NOT_ALLOWED = "nobody may"
+    HEAT_OR_POWER = "heat or power failed"  # no feed until it is back
     OUT_TOO_LONG = "too long out of heat"  # even one animal alone would be out longer than it may
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Portion:
-    """What one head is offered in one feed. ``count`` 0 means a cup of greens."""
+    """What one head is offered in one feed. ``count`` 0: a cup, or what is weighed (``grams``)."""
 
     food: str  # batch key, '' when nothing fits on the shelf
     kind: str
@@ -48,6 +49,7 @@ class Portion:
     estimated: bool  # the limit rests on an estimated gap
     dusted: bool
     powder: str = ""
+    grams: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +58,7 @@ class Duty:
 
     key: str
     kind: DutyKind
-    subject: str  # resident, tank, rack or room key
+    subject: str  # key of a resident, tank, rack, lamp, medicine or the room
     slot: int  # feed number, 0 where there is one a day
     need: Need
     opens: int  # may not begin before
@@ -68,6 +70,7 @@ class Duty:
     quarantine: bool = False
     in_tub: bool = False
     portion: Portion | None = None
+    people: int = 1  # hands that its animal takes. Only one person is planned: the second is asked for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,10 +43,10 @@ class Shelf:
         for batch in batches:
             if batch.key == offer.batch:
                 batch.on_hand -= offer.count * heads
-        return _portion(offer)
+        return _portion(offer=offer, meal=meal)
 
 
-def _portion(offer: Offer) -> Portion:
+def _portion(*, offer: Offer, meal: Meal) -> Portion:
     return Portion(
         food=offer.batch,
         kind=offer.kind,
@@ -56,4 +56,5 @@ def _portion(offer: Offer) -> Portion:
         estimated=offer.limit.estimated if offer.limit else False,
         dusted=offer.dusted,
         powder=offer.powder,
+        grams=dict(meal.grams).get(offer.kind, 0.0),
     )

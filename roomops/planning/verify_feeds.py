@@ -215,15 +215,16 @@ def _fitting_prey(eyes: Eyes, round_: Round, duty: Duty) -> Iterator[Breach]:
         )
     meal = eyes.meal(duty)
     limit = _limit(eyes, duty, food.kind) if eyes.sized(duty) else (None, False)
-    wanted = (food.size_mm, *limit, meal.dusted, meal.powder if meal.dusted else "")
+    weighed = next((grams for kind, grams in meal.grams if kind == food.kind), 0.0)
+    wanted = (food.size_mm, *limit, meal.dusted, meal.powder if meal.dusted else "", weighed)
     if _told(portion) != wanted:
         yield breach("portion as it is", round=round_.key, duty=duty.key)
     if portion.count != _count(eyes, duty, food.kind):
         yield breach("count of the sheet", round=round_.key, duty=duty.key, count=portion.count)
 
 
-def _told(portion: Portion) -> tuple[float | None, float | None, bool, bool, str]:
-    return portion.size_mm, portion.most_mm, portion.estimated, portion.dusted, portion.powder
+def _told(p: Portion) -> tuple[float | None, float | None, bool, bool, str, float]:
+    return p.size_mm, p.most_mm, p.estimated, p.dusted, p.powder, p.grams
 
 
 def _shelf(eyes: Eyes) -> Iterator[Breach]:

@@ -27,7 +27,7 @@ from tests.makers_planning import (
     tank,
     tray,
 )
-from tests.planning.planted import D, clean, feed, moved, round_of
+from tests.planning.planted import D, clean, feed, moved, round_of, with_portion
 
 
 def rules(facts: Room, plan: Plan) -> set[str]:
@@ -177,6 +177,25 @@ def test_a_batch_of_greens_that_is_used_up_is_none() -> None:
     sheet = care(feeding=feeding(place=Place.TANK, meals=(greens(1),)))
     facts = room(residents=(hatchling("h1"),), care=(sheet,), foods=(replace(GREENS, on_hand=0.0),))
     assert reason(planned(facts), feed("h1", 1)) is Why.NO_FOOD
+
+
+def test_what_is_weighed_is_named_in_grams_and_has_no_limit() -> None:
+    weighed = meal(
+        1,
+        category="pellets",
+        kinds=("turtle pellets",),
+        count=0,
+        sized=False,
+        grams=(("turtle pellets", 1.5),),
+    )
+    sheet = care(feeding=feeding(place=Place.TANK, meals=(weighed,)))
+    pellets = food("p", "turtle pellets", category="pellets", size_mm=None)
+    facts = room(residents=(hatchling("h1", length_mm=None),), care=(sheet,), foods=(pellets,))
+    plan = planned(facts)
+    portion = next(d.portion for d in plan.duties if d.key == feed("h1", 1))
+    assert portion is not None
+    assert (portion.grams, portion.count, portion.most_mm) == (1.5, 0, None)
+    assert rules(facts, with_portion(plan, feed("h1", 1), grams=2.0)) == {"portion as it is"}
 
 
 def test_a_batch_that_holds_just_enough_is_there() -> None:
