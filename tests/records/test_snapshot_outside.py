@@ -78,7 +78,7 @@ def test_on_a_fine_june_day_store_animals_of_kinds_with_sun_are_owed_from_when_t
     assert told.owed == ("marlow", "clover")
     assert told.session_min == 30  # the shorter of the two sheets' sessions
     # A clear sky over Madison at noon in June gives a UV index above the sheets' most of 7.4 (Madronich 2007:
-    # 12.5 · sin(70°)^2.42 = 10.7), so that noon is left out: a morning, from when it was said, and an afternoon.
+    # 12.5 · sin(70°)^2.42 = 10.7), so noon is left out: a morning, from when it was said, and an afternoon.
     morning_sun, afternoon_sun = told.windows
     assert morning_sun.start == 540
     assert morning_sun.end < 13 * 60 < afternoon_sun.start  # solar noon is near 1 pm, daylight saving time
