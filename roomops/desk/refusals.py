@@ -79,6 +79,26 @@ class No(StrEnum):
     BAD_HOURS = "bad hours"  # value: on, off
     NO_SUCH_DAY = "no such day"  # value
     SEASON_TAKEN = "season taken"  # value
+    UNKNOWN_LOT = "unknown lot"  # value: no such lot, or none that is expected
+    NOT_FREE = "not free"  # value: the tank: somebody lives in it, or a lot is promised it
+    NOT_ALL_SORTED = "not all sorted"  # value: in tanks, alive
+    TOO_MANY_DEAD = "too many dead"  # value, most: the lot
+    TOO_FAR_AHEAD = "too far ahead"  # value, last: the day
+    NO_PICTURE = "no picture"  # value: the file's name: nothing here can read it
+    TOO_LARGE = "too large"  # value, most: of a picture, in MB
+    LOT_TOGETHER = "lot together"  # value: those of the lot that would stay behind
+    QUARANTINE_RUNS = "quarantine runs"  # value: the lot, until: the day; a vet's word ends it earlier
+    UNKNOWN_PEN = "unknown pen"
+    PEN_TAKEN = "pen taken"  # value: the pen, who
+    OUTDOORS_NOW = "outdoors now"  # value: the animal
+    NOT_OUTDOORS = "not outdoors"  # value: the animal
+    JUST_FED = "just fed"  # value: the animal, minutes: still to wait
+    NO_WEATHER = "no weather"  # nobody has looked out since: value, hours
+    NOT_FIT = "not fit"  # value: the animal, reasons: why there is no sun for it
+    FEEDS_HELD = "feeds held"  # heat or power failed and is not back
+    READ_AFTER = "read after"  # value: tanks not read in their band since heat came back
+    NOT_LOOKED = "not looked"  # value: what is to be looked at before it is over
+    NO_OUTAGE = "no outage"  # nothing has failed, or it is back already
 
 
 class Refused(Exception):  # noqa: N818  (it is an answer, not a fault)

@@ -17,6 +17,8 @@ class Arrival(RoomScoped):
 
     key = models.SlugField()
     kind = models.CharField(max_length=40)
+    stage = models.CharField(max_length=20, blank=True)  # empty: the kind's youngest
+    length_mm = models.FloatField(null=True, blank=True)  # of one, as its breeder says
     heads = models.PositiveSmallIntegerField()
     expected_on = models.DateField()
     breeder = models.CharField(max_length=120, blank=True)
