@@ -121,7 +121,17 @@ def _plain(day: Day, duty: Duty, view: RoundView) -> Word:
     if kind is DutyKind.CLOSING:
         closed = {"lids": True, "tubs_empty": True, "lamps_off": True, "night_heat": True}
         return duty.key, "walk", 0, seen | closed
-    return duty.key, "done", 0, {}
+    return duty.key, "done", 0, _done(day, duty)
+
+
+def _done(day: Day, duty: Duty) -> dict[str, Any]:
+    """What 'done' carries: a weight a little up, a medicine given, a search that found nobody yet."""
+    if duty.kind is DutyKind.WEIGH:
+        weights = {r.key: r.weight_g for r in day.facts.residents}
+        return {"weight_g": round((weights.get(duty.subject) or 10.0) * 1.02, 1)}
+    if duty.kind is DutyKind.MEDICINE:
+        return {"given": True}
+    return {"found": False, "looked": ["tank"]} if duty.kind is DutyKind.SEARCH else {}
 
 
 def _read(day: Day, tank: str) -> dict[str, float]:

@@ -76,9 +76,19 @@ def search_view(*, day: Day, key: str) -> SearchView:
         tanks=tanks,
         looked=looked,
         done=frozenset(place for each in looked for place in each.places),
-        number=1 + sum(1 for each in words if each.day == day.day),
+        number=_number(day, key, [each.duty for each in words]),
         over=tuple(each for each in tanks if each.seen is not None and each.seen > each.by_the_book),
     )
+
+
+def _number(day: Day, key: str, said: Sequence[str]) -> int:
+    """The search that is due by now; looking once more than that takes none of the later ones away."""
+    planned = [duty for duty in day.duties.values() if (duty.kind, duty.subject) == (DutyKind.SEARCH, key)]
+    open_now = [each for each in planned if each.key not in said and day.clock(each.opens) <= day.now]
+    if open_now:
+        return min(each.slot for each in open_now)
+    taken = {each.slot for each in planned} | {int(duty.rsplit("/", 1)[1]) for duty in said}
+    return max(taken, default=0) + 1
 
 
 def _words(day: Day, animal: Animal) -> Sequence[Entry]:

@@ -136,7 +136,7 @@ def _scale(day: Day, each: Resident, care: StageCare, measured: Mapping[str, Seq
     said = day.state.duties.get(duty_of(day=day.day, key=each.key))
     data: Mapping[str, object] = said.data if said else {}
     every, weight = care.weigh_every_days, last.get("weight_g")
-    due = every is not None and (weight is None or weight.days >= every) and each.heads == 1
+    due = every is not None and (weight is None or weight.days >= every)
     length = last.get("length_mm")
     return Scale(
         key=each.key,

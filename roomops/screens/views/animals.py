@@ -56,7 +56,8 @@ class AnimalTable(tables.Table):
 
     def render_status(self, record: Resident) -> str:
         until = f" to {words.date_words(record.status_until)}" if record.status_until else ""
-        return f"{words.STATUS[Status(record.status)]}{until}"
+        said = words.STATUS[Status(record.status)]
+        return f"{said[:1].upper()}{said[1:]}{until}"
 
     def render_hatched_on(self, value: date) -> str:
         return f"{words.date_words(value)}, {value.year}"
