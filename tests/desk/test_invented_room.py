@@ -258,7 +258,9 @@ def test_one_lot_tank_s_gap_was_never_measured_and_its_prey_is_estimated_small(r
     found = snapshot(room)
     (lot,) = (each for each in found.residents if each.tank == WRONG["not_measured"])
     assert lot.gap_mm is None
-    portions = {d.portion for d in planned(found).duties if d.subject == lot.key}
+    feeds = (d for d in planned(found).duties if d.kind is DutyKind.FEED and d.subject == lot.key)
+    portions = {d.portion for d in feeds}
+    assert portions
     assert all(portion.estimated and portion.size_mm <= portion.most_mm < 6 for portion in portions)
 
 
