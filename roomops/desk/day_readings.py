@@ -93,8 +93,9 @@ def _last(
 ) -> LastReading:
     value = reading.value_c
     out = ""
-    if not early and limits.low is not None and limits.high is not None:
-        out = "low" if value < limits.low else "high" if value > limits.high else ""
+    if limits.low is not None and limits.high is not None:
+        # warming up excuses what is low, never what is high
+        out = "high" if value > limits.high else "low" if value < limits.low and not early else ""
     below = limits.act_below is not None and value < limits.act_below
     above = limits.act_above is not None and value > limits.act_above
     return LastReading(

@@ -65,7 +65,7 @@ class Read:
 
 
 def rack_view(*, day: Day, round_key: str = "", rack: str = "") -> RackReadings:
-    """Return the readings of a round, or of a rack: low ones first, then in walking order.
+    """Return the readings of a round, or of a rack: low and far too hot ones first, then in walking order.
 
     Raises Refused(UNKNOWN_ROUND), also for a round that is no reading.
     """
@@ -76,7 +76,7 @@ def rack_view(*, day: Day, round_key: str = "", rack: str = "") -> RackReadings:
     due = {day.duties[key].tank: key for key in reversed(view.duties)} if view else {}
     rows = [_row(day=day, tank=tank, duty=due.get(tank.key, "")) for tank in tanks]
     rows = _with_readings(day=day, rows=rows)
-    rows.sort(key=lambda row: not _reads_low(row))
+    rows.sort(key=lambda row: not (_reads_low(row) or _reads_too_hot(row)))
     here = rack or (tanks[0].rack if tanks else "")
     return RackReadings(
         day=day,
@@ -99,6 +99,12 @@ def _tanks(*, day: Day, view: RoundView | None, rack: str) -> list[Tank]:
 
 def _reads_low(row: ReadingRow) -> bool:
     return row.basking is not None and row.basking.out == "low"
+
+
+def _reads_too_hot(row: ReadingRow) -> bool:
+    """Beyond the limit to act at today: it stands on top like a low one, at any hour."""
+    reading = row.basking
+    return reading is not None and reading.at is not None and reading.out == "high" and reading.act
 
 
 def reading_duties(*, day: Day, tank: str) -> list[Duty]:

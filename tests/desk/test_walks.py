@@ -215,6 +215,21 @@ def test_basking_is_not_judged_within_an_hour_of_lights_on(floor: Floor, clock: 
     assert rack(floor, clock).rows[0].too_early is early
 
 
+@pytest.mark.parametrize(
+    ("basking_f", "out", "on_top"),
+    [(90, "", False), (110, "", False), (112, "high", False), (116, "high", True)],
+)
+def test_an_hour_of_warming_up_excuses_what_is_low_and_never_what_is_too_hot(
+    floor: Floor, basking_f: float, out: str, on_top: bool
+) -> None:
+    """100 to 110 °F is the band, 115 °F the limit to act at; lamps are on since 7:30."""
+    read(floor, "07:50", Read(tank="h2", basking_c=c(basking_f)))
+    rows = rack(floor, "07:55").rows
+    found = next(row.basking for row in rows if row.tank == "h2")
+    assert found is not None
+    assert (found.out, rows[0].tank == "h2") == (out, on_top)
+
+
 @pytest.mark.parametrize("typed", [40.0, c(40.0), c(180.0)])
 def test_a_value_of_the_other_unit_or_a_slip_is_asked_about(floor: Floor, typed: float) -> None:
     """40 °C is a fine basking reading; 40 °F is a slip of the unit, and 180 °F cannot be kept for sure."""

@@ -137,6 +137,7 @@ def _page(
         "and": "?" if view.view else "&",
         "low": low,
         "first_low": current if current in low else next(iter(low), None),
+        "hot": [row for row in view.rows if row.basking and row.basking.out == "high" and row.basking.at],
         "racks": _racks(view.day),
         "early": [row.tank_name for row in view.rows if row.too_early],
         "said": said,
