@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from roomops.desk.day_types import Day, LastReading, RoundView
 from roomops.desk.refusals import No, Refused
 from roomops.desk.state import HeadState, Phase, Word
-from roomops.desk.tray_steps import back_from, most_out, steps_of, washed_or_unused
+from roomops.desk.tray_steps import back_from, food_time, most_out, steps_of, washed_or_unused
 from roomops.desk.tray_types import (
     Prey,
     ShelfLine,
@@ -52,6 +52,7 @@ def tray_view(*, day: Day, round_key: str) -> TrayView:
     steps = steps_of(day=day, view=view, tubs=tubs)
     may_go_back = back_from(view=view, tubs=present)
     not_counted = tuple(tub.number for tub in present if tub.left is None)
+    food_from, food_to = food_time(day=day, view=view)
     return TrayView(
         day=day,
         view=view,
@@ -77,6 +78,8 @@ def tray_view(*, day: Day, round_key: str) -> TrayView:
         most_out_min=most_out(day=day, view=view),
         back_from=may_go_back,
         time_up=may_go_back is not None and day.now >= may_go_back,
+        food_from=food_from,
+        food_to=food_to,
         ready=not out
         and not not_counted
         and (not view.in_tubs or washed_or_unused(day=day, view=view, tubs=tubs)),

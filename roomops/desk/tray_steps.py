@@ -9,6 +9,7 @@ from roomops.desk.day_types import Day, RoundView
 from roomops.desk.state import RoundState
 from roomops.desk.tray_types import StepState, StepView, TubState, TubView
 from roomops.planning.plan import StepKind
+from roomops.planning.room import DutyKind
 
 TUB_STEPS = (StepKind.PREPARE, StepKind.TO_TUBS, StepKind.FEED, StepKind.RETURN, StepKind.WASH)
 
@@ -68,3 +69,19 @@ def most_out(*, day: Day, view: RoundView) -> int:
 def washed_or_unused(*, day: Day, view: RoundView, tubs: Iterable[TubView]) -> bool:
     """Say whether the tray may be left: its tubs are washed, or nobody was in them."""
     return day.state.round(view.key).washed is not None or not any(tub.out_at for tub in tubs)
+
+
+def food_time(*, day: Day, view: RoundView) -> tuple[datetime | None, datetime | None]:
+    """Return from when all of a round may be fed, and by when the first of them has to have eaten.
+
+    The window is the care sheet's, relative to the lamps: an animal's first feed of the day opens it.
+    """
+    duties = [day.duties[key] for key in view.duties if key in day.duties]
+    if not duties:
+        return None, None
+    first: dict[str, int] = {}
+    for duty in day.duties.values():
+        if duty.kind is DutyKind.FEED:
+            first[duty.subject] = min(duty.opens, first.get(duty.subject, duty.opens))
+    opens = max(first.get(duty.subject, duty.opens) for duty in duties)
+    return day.clock(opens), day.clock(min(duty.closes for duty in duties))

@@ -159,3 +159,5 @@ class TrayView:
     back_from: datetime | None  # when they have had their time to eat
     time_up: bool
     ready: bool  # the round may be finished
+    food_from: datetime | None = None  # all of them may be fed from then on, whatever feed it is
+    food_to: datetime | None = None  # the first of them has to have eaten by then

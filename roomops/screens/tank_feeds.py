@@ -9,7 +9,14 @@ from roomops.desk.day_types import Day, LastReading
 from roomops.desk.tray import TrayView, TubState, TubView
 from roomops.husbandry.care import StageCare
 from roomops.papers.amounts import list_words
-from roomops.screens.tray_words import BUG_GLYPHS, care_of, dust_words, first_check, prey_name
+from roomops.screens.tray_words import (
+    BUG_GLYPHS,
+    care_of,
+    dust_words,
+    first_check,
+    food_time_words,
+    prey_name,
+)
 from roomops.screens.trays import FOUR_PLUS, LOOKS, Choice
 
 
@@ -51,6 +58,7 @@ class TankPage:
     no_handling: str  # '48 h'
     to_do: str  # names not settled
     left: int
+    food_time: str  # one sentence outside their feeding time, while somebody is to be fed
 
 
 def tank_page(*, tray: TrayView, opened: str = "") -> TankPage:
@@ -73,6 +81,7 @@ def tank_page(*, tray: TrayView, opened: str = "") -> TankPage:
         no_handling=f"{hours} h" if hours else "",
         to_do=list_words(waiting),
         left=len(waiting),
+        food_time=food_time_words(tray) if waiting else "",
     )
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from roomops.desk.day_types import Day
 from roomops.desk.tray import Prey, ShelfLine, TrayView, TubView
 from roomops.husbandry.care import StageCare
-from roomops.papers.amounts import FOODS, date_words, exact_words, food_words, prey_words
+from roomops.papers.amounts import FOODS, date_words, exact_words, food_words, prey_words, time_words
 
 BUG_GLYPHS = {"cricket": "cricket", "roach": "roach", "mouse": "mouse", "rat": "mouse", "greens": "greens"}
 WHY_WORDS = {
@@ -45,6 +46,16 @@ def _named(*, kind: str, count: int, size_mm: float | None, day: Day) -> str:
     one, many = FOODS.get(kind, (kind, f"{kind}s"))
     size = f"{prey_words(mm=size_mm, units=day.room.units, both=False)} " if size_mm else ""
     return size + (one if count == 1 else many)
+
+
+def food_time_words(tray: TrayView) -> str:
+    """One sentence when it is too early or too late to feed these; '' in their time. It stops nobody."""
+    now = tray.day.now
+    if tray.food_from and now < tray.food_from:
+        return f"Feeding time here begins at {time_words(tray.food_from)}: make ready now, feed from then on."
+    if tray.food_to and now >= tray.food_to + timedelta(minutes=1):  # its last minute is still theirs
+        return f"Feeding time here ended at {time_words(tray.food_to)}: ask before anybody is fed so late."
+    return ""
 
 
 def dust_words(prey: Prey | None) -> str:

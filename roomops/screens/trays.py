@@ -22,6 +22,7 @@ MOST_DRAWN = 12  # insects drawn in one tub; above it the number alone says it
 MOST_MORE = 6  # offered again in the same feed
 MOST_CHIPS = 12  # exact numbers offered as buttons; above it a number is typed
 TWO_ROWS = 8  # places that stand in two rows; more stand four in a row
+BEFORE_FOOD = ("prepare", "to tubs")
 LOOKS = {
     TubState.NOT_HERE: "away",
     TubState.EATEN: "ate",
@@ -96,6 +97,7 @@ class TrayPage:
     minutes_left: int
     bars: tuple[bool, ...]  # one a minute of the time to eat: True when it has passed
     first: Tab | None  # another tray that must go first
+    food_time: str  # one sentence outside their feeding time, while nobody is lifted
     sums_below: tuple[SumView, ...]  # unmarked animals that no free place holds
 
     @property
@@ -140,6 +142,7 @@ def tray_page(*, tray: TrayView, step: str = "", opened: str = "") -> TrayPage:
         minutes_left=tray_strip.minutes_left(now=tray.day.now, back_from=tray.back_from),
         bars=tray_strip.bars(tray),
         first=tray_strip.first(tray=tray),
+        food_time=tray_words.food_time_words(tray) if step in BEFORE_FOOD else "",
         sums_below=() if any(place.sums for place in places) or step != "feed" else tray.sums,
     )
 

@@ -540,3 +540,31 @@ def a_large_room(count: int, key: str) -> m.Person:
         for measure, value in (("length_mm", 170.0), ("gap_mm", 8.0))
     )
     return m.Person.objects.get(pk=people[0].pk)
+
+
+# ---------------------------------------------------------------- outside their feeding time
+
+
+@pytest.mark.parametrize(
+    ("clock", "said"),
+    [
+        ("05:00", "Feeding time here begins at 8:30 am: make ready now, feed from then on."),
+        ("08:29", "Feeding time here begins at 8:30 am: make ready now, feed from then on."),
+        ("08:30", ""),
+        ("18:00", ""),
+        ("18:01", "Feeding time here ended at 6:00 pm: ask before anybody is fed so late."),
+    ],
+)
+def test_too_early_or_too_late_to_feed_is_said_with_its_time_and_stops_nobody(
+    oskar: Visitor, clock: str, said: str
+) -> None:
+    """Lamps are on from 7:30 am to 8:00 pm; the care sheet feeds an hour after, and ends two hours before."""
+    oskar.clock = clock
+    page = oskar.open(TRAY)
+    assert said in page.text
+    assert ("Feeding time here" in page.text) is bool(said)
+    page = oskar.press(page, "Cups ready, to tubs")
+    assert ("Feeding time here" in page.text) is bool(said)
+    page = oskar.press(page, "All in their tubs")
+    assert "Count what is left." in page.text
+    assert "Feeding time here" not in page.text
