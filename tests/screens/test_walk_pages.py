@@ -71,7 +71,7 @@ def test_only_the_tank_in_hand_is_open_and_done_leads_to_the_next(oskar: Visitor
 
 def test_unsaid_droppings_are_asked_for_and_nothing_typed_is_lost(oskar: Visitor) -> None:
     page = oskar.press(oskar.open(OPENING), "H1 done, to H2", night_low="73", heads_other="2")
-    assert (page.status, page.said()) == (422, "Say the droppings of H1: normal, not, or none.")
+    assert (page.status, page.said()) == (422, "Say the droppings of H1: normal, odd, or none.")
     assert page.by_id("low").attrs["value"] == "73"
     assert [i.attrs["value"] for i in page.root.all("input") if i.attrs.get("name") == "heads_other"] == ["2"]
     assert not m.Entry.objects.exists()
@@ -266,7 +266,7 @@ def test_low_ones_come_first_with_what_to_look_at(oskar: Visitor, morning: mk.Mo
 def test_within_an_hour_of_lights_on_there_is_no_verdict(oskar: Visitor) -> None:
     for clock, verdict in (("08:29", False), ("08:30", True), ("08:31", True)):
         oskar.clock = clock
-        assert ("no verdict yet" not in oskar.open("/readings?rack=a").text) is verdict
+        assert ("only what is too high is said yet" not in oskar.open("/readings?rack=a").text) is verdict
 
 
 def test_every_number_shows_its_age_and_absence_is_not_zero(oskar: Visitor) -> None:

@@ -24,7 +24,7 @@ from roomops.screens.answers import CONFLICT, conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
 
-DROPPING_WORDS = (("normal", "Normal"), ("not", "Not"), ("none", "None"))
+DROPPING_WORDS = (("normal", "Normal"), ("not", "Odd"), ("none", "None"))
 KINDS = {"opening": DutyKind.OPENING, "closing": DutyKind.CLOSING}
 
 
@@ -134,7 +134,7 @@ def _opening(request: InRoom, *, rack: RackView, row: WalkRow, heads: int) -> tu
     post = request.POST
     low = posted.temperature(post, "night_low", what="night low", units=request.reader.units)
     if post.get("droppings", "") not in walks.DROPPINGS:
-        raise posted.Typed(f"Say the droppings of {row.tank_name}: normal, not, or none.", field="droppings")
+        raise posted.Typed(f"Say the droppings of {row.tank_name}: normal, odd, or none.", field="droppings")
     return walks.opening_seen(
         day=rack.day, duty=row.duty, heads=heads, lamps="lamps" in post, water="water" in post,
         droppings=post["droppings"], dead_or_nipped="dead_or_nipped" in post, night_low_c=low,
