@@ -165,6 +165,7 @@ def hatchling(key: str, tank: str = "t1", **changes: Any) -> Resident:
         tank=tank,
         status=Status.HERE,
         length_mm=120.0,
+        weight_on=DAY,
     )
     return replace(base, **changes)
 

@@ -7,7 +7,15 @@ import random
 from dataclasses import replace
 from typing import Any
 
+from roomops.husbandry.needs import Band, Mist, MistEdge, MistWindow, WaterCare
 from roomops.planning.room import (
+    FED,
+    Arriving,
+    DutyKind,
+    Lamp,
+    LastDone,
+    Medicine,
+    Outdoors,
     Person,
     Rack,
     Reading,
@@ -63,6 +71,84 @@ def generated(*, residents: int, people: int, tubs: int, seed: int, **changes: A
     return replace(base, **changes)
 
 
+def everything(*, residents: int, people: int, tubs: int, seed: int, **changes: Any) -> Room:
+    """Return the same room on a day with every duty in it: the scale, mist, water, thawing, lamps, sun,
+    medicine, somebody missing, a lot that comes tomorrow.
+    """
+    base = generated(residents=residents, people=people, tubs=tubs, seed=seed)
+    dice = random.Random(seed + 1)
+    water, misted = (replace(sheet, stage=name) for sheet, name in ((TORTOISE, "wet"), (GECKO, "misted")))
+    sheets = (replace(water, water=WATER), replace(misted, mist=MIST))
+    living = tuple(_busy(dice, resident) for resident in base.residents)
+    snakes = tuple(r for r in living if r.kind == SNAKE.kind)
+    tomorrow = replace(snakes[0], last_fed_on=DAY - dt.timedelta(days=6)) if snakes else None
+    living = tuple(tomorrow if tomorrow and r.key == tomorrow.key else r for r in living)
+    here = [r for r in living if r.status in FED]
+    busy = replace(
+        base,
+        care=(*base.care, *sheets),
+        residents=living,
+        lamps=_lamps(dice=dice, tanks=base.tanks),
+        medicines=tuple(
+            Medicine(key=f"m{n}", resident=r.key, times=n % 3 + 1)
+            for n, r in enumerate(here[:: max(len(here) // 10, 8)])
+        ),
+        arriving=(
+            Arriving(
+                key="lot-2", kind=HATCHLING.kind, heads=9, on=DAY + dt.timedelta(days=1),
+                tanks=tuple(t.key for t in base.tanks[-3:]),
+            ),
+        ),
+        outdoors=Outdoors(
+            windows=(Span(start=660, end=780), Span(start=840, end=960)), pens=("north", "south"),
+            owed=tuple(r.key for r in here[:: max(len(here) // 6, 9)]), session_min=20,
+        ),
+        upkeep=tuple(
+            LastDone(subject=r.tank, kind=DutyKind.WATER, slot=slot, on=DAY - dt.timedelta(days=7 * slot - 7))
+            for r in here if r.stage == "wet" for slot in (1, 2, 3)
+        ),
+    )  # fmt: skip
+    return replace(busy, **changes)
+
+
+WATER = WaterCare(
+    water_c=Band(low=25.0, high=27.0), change_pct=25.0, change_every_days=7, filter_every_days=14
+)
+MIST = Mist(
+    times_must=1, times_most=2, minutes=2,
+    windows=(
+        MistWindow(edge=MistEdge.AFTER_ON, from_min=0, to_min=60),
+        MistWindow(edge=MistEdge.BEFORE_OFF, from_min=0, to_min=60, must=False),
+    ),
+)  # fmt: skip
+
+
+def _busy(dice: random.Random, resident: Resident) -> Resident:
+    """One in seven is due for the scale, some live in water or are misted, one in a hundred is missing."""
+    other = {TORTOISE.kind: "wet", GECKO.kind: "misted"}.get(resident.kind)
+    lost = dice.random() < 0.01
+    return replace(
+        resident,
+        stage=other if other and dice.random() < 0.5 else resident.stage,
+        weight_on=DAY - dt.timedelta(days=dice.randint(1, 7)),
+        status=Status.MISSING if lost else resident.status,
+    )
+
+
+def _lamps(*, dice: random.Random, tanks: tuple[Tank, ...]) -> tuple[Lamp, ...]:
+    return tuple(
+        Lamp(
+            key=f"{t.key}-uv",
+            tank=t.key,
+            kind="uv",
+            name="UV",
+            due=DAY + dt.timedelta(days=dice.randint(-3, 360)),
+            blown=dice.random() < 0.01,
+        )
+        for t in tanks
+    )
+
+
 def _residents(*, dice: random.Random, residents: int) -> tuple[tuple[Tank, ...], tuple[Resident, ...]]:
     tanks: list[Tank] = []
     living: list[Resident] = []
@@ -106,6 +192,7 @@ def _one(sheet: Any, number: int, tank: Tank, status: Status, length: float, **m
         tank=tank.key,
         status=status,
         length_mm=round(length, 1),
+        weight_on=DAY,
         **more,
     )
 

@@ -37,12 +37,15 @@ TITLES = {
     Plan: ("plan-1", "Roomops plan file, version 1", PLAN_TEXT),
 }
 SAID = {
+    "Arriving.on": "Its tanks run warm the day before.",
+    "Arriving.tanks": "Codes of the tanks made ready for it.",
     "Begun.person_free": "Minute of the day.",
     "Begun.start": "When its animals began to eat.",
     "Begun.tubs_free": "When its tubs are washed and dry.",
     "Done.duty": "day/kind/subject/slot, as in a plan.",
     "Done.outcome": "done, ate, left, refused or not here.",
     "Duty.key": "day/kind/subject/slot: survives every re-planning.",
+    "Duty.people": "Hands that its animal takes. Only one person is planned; the second is asked for.",
     "Duty.minutes": "Of one person's hands when done alone.",
     "Feeding.gap_min": "Pairs: feeds a day, least minutes from the start of one to the start of the next.",
     "Feeding.most_out_min": "Most minutes of one animal out of its heat.",
@@ -52,11 +55,25 @@ SAID = {
     "Feeding.watch_min": "Minutes of watching a feed in tubs, and live prey in a tank.",
     "Food.category": "insect, greens or rodent.",
     "Food.size_mm": "What the prey rule is held against: length, or width for soft larvae and rodents.",
+    "Lamp.blown": "To be replaced today.",
+    "Lamp.due": "When its rule ends it; empty where no rule or date is known.",
+    "Lamp.kind": "day, uv or night.",
+    "LastDone.on": "Before today.",
+    "LastDone.slot": "As in its duty: of water 1 is the tests, 2 the part change, 3 the filter.",
+    "LastDone.subject": "Code of the tank.",
+    "Medicine.resident": "Code of the resident.",
+    "Medicine.times": "Doses a day, spread over the hours of its lamps.",
     "Meal.count": "Insects or rodents for one head; 0 for a cup of greens.",
     "Meal.counts": "Pairs of food kind and count, where kinds differ.",
     "Meal.kinds": "Food kinds, best first.",
     "Meal.slot": "Number of the feed in the day, from 1.",
     "Meal.weekdays": "ISO weekdays, Monday is 1; empty: every feeding day.",
+    "Outage.began": "Minute of today; 0 when it began before.",
+    "Outage.kind": "power, heat or hot.",
+    "Outdoors.owed": "Codes of the residents that are owed a session.",
+    "Outdoors.pens": "Codes of the pens: so many animals are out at once.",
+    "Outdoors.session_min": "Minutes in the sun, beside carrying out and back.",
+    "Outdoors.windows": "When the sun is fit.",
     "Person.key": "Code, or pseudonym, of the person.",
     "Person.may_quarantine": "Whether the person serves quarantine.",
     "Plan.facts": "SHA-256 of the room facts that the plan answers.",
@@ -70,16 +87,23 @@ SAID = {
     "Resident.key": "Code of the animal, or of the lot's part in this tank.",
     "Resident.last_fed_on": "For kinds that are not fed daily.",
     "Resident.length_mm": "Total length, snout to tail tip.",
+    "Resident.weight_on": "Never weighed, or weighed so many days ago as its care says: weighed today.",
+    "Room.arriving": "Lots that are expected.",
     "Room.begun": "Rounds under way.",
     "Room.care": "Care in base units, one for each kind and stage that lives here.",
     "Room.day": "The day to plan.",
     "Room.day_length_min": "Minutes of this day: 1440, or 1380 and 1500 where the clock changes.",
     "Room.done": "Duties settled today: not planned again, and later feeds keep their gap from them.",
     "Room.facts_changed": "When a fact last changed, as ISO time.",
+    "Room.lamps": "Lamps and heaters, for what is to be replaced.",
+    "Room.medicines": "What the vet ordered, as it holds today.",
     "Room.now_min": "Nothing is planned to begin before this minute. 0 plans the whole day.",
+    "Room.outage": "Heat or power that failed and is not back: no feeds, checks every half hour.",
+    "Room.outdoors": "Today's chance of natural sun.",
     "Room.peaks": "When the shop needs everybody (no person), or somebody is away (with a person).",
     "Room.room": "Code of the room.",
     "Room.timezone": "IANA name. Minutes are elapsed since local midnight, so planning does not need it.",
+    "Room.upkeep": "Work that returns by days, when it was last done before today.",
     "Round.number": "Its place in the day, from 1.",
     "Shift.end": "Minute of the day.",
     "Shift.share": "Part of the shift that may be planned; the rest is the shop's.",
@@ -104,15 +128,22 @@ ABOVE_0 = (
     "Resident.weight_g",
     "Tub.fits_mm",
 )
-FROM_0 = ("Food.on_hand", "Meal.count", "Room.now_min", "Shift.start", "Timer.on")
-FROM_1 = ("Feeding.every_days", "Meal.slot", "Resident.heads", "Settings.watch_most")
+FROM_0 = ("Food.on_hand", "Meal.count", "Outage.began", "Room.now_min", "Shift.start", "Timer.on")
+FROM_1 = (
+    "Feeding.every_days",
+    "Meal.slot",
+    "Medicine.times",
+    "Outdoors.session_min",
+    "Resident.heads",
+    "Settings.watch_most",
+)
 LIMITS: dict[str, dict[str, object]] = {
     **{where: {"exclusiveMinimum": 0} for where in ABOVE_0},
     **{where: {"minimum": 0} for where in FROM_0},
     **{where: {"minimum": 1} for where in FROM_1},
     "Shift.share": {"minimum": 0, "maximum": 1},
 }
-CODED = {"Food", "Person", "Rack", "Resident", "Tank", "Timer", "Tray", "Tub"}
+CODED = {"Arriving", "Food", "Lamp", "Medicine", "Person", "Rack", "Resident", "Tank", "Timer", "Tray", "Tub"}
 CODE = {"pattern": r"^[^/\s]([^/]*[^/\s])?$"}
 SIMPLE: dict[type, dict[str, Any]] = {
     str: {"type": "string"},

@@ -21,6 +21,7 @@ _PLAIN: dict[Why, str] = {
     Why.FIRST_NOT_SERVED: "the feed before it does not fit either",
     Why.NO_FOOD: "nothing on the shelf fits it",
     Why.NOT_ALLOWED: "nobody on shift may do it",
+    Why.HEAT_OR_POWER: "heat or power is out: no feed until it is back and the basking side is warm",
     Why.OUT_TOO_LONG: "it would be out of its heat too long",
 }
 
@@ -99,6 +100,11 @@ def _not_allowed(n: Numbers, who: Reader) -> str:  # noqa: ARG001
     return f"none of the {count_words(n['people'], 'person', 'people')} on shift may work in quarantine"
 
 
+def _outage(n: Numbers, who: Reader) -> str:
+    since = f" since {who.clock(n['began'])}" if n["began"] else " since before today"
+    return f"heat or power is out{since}: no feed until it is back and the basking side is warm"
+
+
 def _out(n: Numbers, who: Reader) -> str:  # noqa: ARG001
     return (
         f"{count_words(n['heads'], 'animal')} at once would be out of heat {minutes_words(n['out_min'])}, "
@@ -117,6 +123,7 @@ _WITH_NUMBERS: dict[Why, Callable[[Numbers, Reader], str]] = {
     Why.FIRST_NOT_SERVED: _first,
     Why.NO_FOOD: _food,
     Why.NOT_ALLOWED: _not_allowed,
+    Why.HEAT_OR_POWER: _outage,
     Why.OUT_TOO_LONG: _out,
 }
 

@@ -58,7 +58,7 @@ def _round(
 ) -> Round:
     bench = counters[spot.bench] if job.in_tubs else None
     return Round(
-        key=f"{job.kind.value}-{job.slot}-{duties[0].subject}",
+        key=f"{job.kind.value.replace(' ', '-')}-{job.slot}-{duties[0].subject}",
         number=number,
         person=state.lanes[spot.lane].person,
         kind=job.kind,

@@ -27,6 +27,8 @@ def contradictions(*, room: Room) -> tuple[str, ...]:
         *(line for care in room.care for line in _care(care)),
         *(line for resident in room.residents for line in _resident(room, resident)),
         *_readings(room),
+        *_further(room),
+        *_outdoors(room),
     )
 
 
@@ -68,6 +70,9 @@ def _keyed(room: Room) -> tuple[tuple[str, list[str]], ...]:
         ("tub", [t.key for t in room.tubs]),
         ("resident", [r.key for r in room.residents]),
         ("food", [f.key for f in room.foods]),
+        ("lamp", [lamp.key for lamp in room.lamps]),
+        ("medicine", [order.key for order in room.medicines]),
+        ("arrival", [lot.key for lot in room.arriving]),
     )
 
 
@@ -81,6 +86,10 @@ def _references(room: Room) -> Iterator[str]:
         *((f"tub “{t.key}” on", t.tray, "tray", t.key) for t in room.tubs),
         *((f"resident “{r.key}” in", r.tank, "tank", r.key) for r in room.residents),
         *(("a reading of", r.tank, "tank", r.tank) for r in room.readings),
+        *((f"lamp “{lamp.key}” of", lamp.tank, "tank", lamp.key) for lamp in room.lamps),
+        *((f"medicine “{o.key}” of", o.resident, "resident", o.key) for o in room.medicines),
+        *((f"arrival “{lot.key}” into", key, "tank", lot.key) for lot in room.arriving for key in lot.tanks),
+        *(("sun owed to", key, "resident", key) for key in room.outdoors.owed),
         *(("a round under way by", b.person, "person", b.person) for b in room.begun),
     )
     for what, key, kind, _ in wanted:
@@ -195,3 +204,22 @@ def _readings(room: Room) -> Iterator[str]:
             )
         if reading.on > room.day:
             yield f"the {reading.spot} reading of tank “{reading.tank}” is of {reading.on}: mend the date."
+
+
+def _further(room: Room) -> Iterator[str]:
+    for order in room.medicines:
+        if order.times < 1:
+            yield f"medicine “{order.key}” is given {order.times} times a day: write 1 or more."
+    for last in room.upkeep:
+        if last.on > room.day:
+            yield f"{last.kind.value} of “{last.subject}” was last done {last.on}, after the day: mend it."
+    if room.outage is not None and room.outage.began < 0:
+        yield f"the outage began at minute {room.outage.began}: write 0 where it began before today."
+
+
+def _outdoors(room: Room) -> Iterator[str]:
+    for span in room.outdoors.windows:
+        if span.end <= span.start:
+            yield f"a window of sun ends at minute {span.end}, not after its start at {span.start}: mend it."
+    if room.outdoors.session_min < 1:
+        yield f"a session in the sun lasts {room.outdoors.session_min} minutes: write 1 or more."

@@ -6,15 +6,17 @@ from collections.abc import Iterable, Iterator
 
 from roomops.husbandry.care import Meal, Need, Place
 from roomops.husbandry.care_topics import STAYS
+from roomops.planning.errands import of_animals, searches
 from roomops.planning.facts import GREENS, Facts, feed_window, look, low_tanks
 from roomops.planning.plan import Duty
 from roomops.planning.portions import Shelf
-from roomops.planning.room import FED, DutyKind, Resident, Room, Tank
+from roomops.planning.room import FED, DutyKind, Resident, Room, Status, Tank
+from roomops.planning.upkeep import of_room, of_tanks, people_for
 
 
 def due(*, room: Room) -> tuple[Duty, ...]:
     """Return the day's duties, done ones among them, in a fixed order: walks, kitchen, feeds, readings,
-    cleans.
+    cleans, work on single animals, on tanks and for the room, and the closing walk.
 
     A duty's key is day/kind/subject/slot: it names the work and not the plan, so that what was written about
     it holds after any re-planning. Raises KeyError for a resident whose care or tank the room lacks.
@@ -31,12 +33,16 @@ def due_of(*, facts: Facts) -> tuple[Duty, ...]:
         *feeds,
         *_readings(facts=facts),
         *_cleans(facts=facts),
+        *of_animals(facts=facts, feeds=feeds),
+        *_searches(facts=facts),
+        *of_tanks(facts=facts),
+        *of_room(facts=facts),
         *_walks(facts=facts, kind=DutyKind.CLOSING),
     )
 
 
 def key(*, facts: Facts, kind: DutyKind, subject: str, slot: int) -> str:
-    return f"{facts.day}/{kind.value}/{subject}/{slot}"
+    return facts.key(kind, subject, slot)
 
 
 # ---------------------------------------------------------------- walks, readings, cleans
@@ -101,6 +107,17 @@ def _closing_window(*, facts: Facts, tank: Tank) -> tuple[int, int]:
     if timer is not None and opens < timer.off <= facts.last - within // 2:
         opens = timer.off
     return max(opens, 0), facts.last
+
+
+def _searches(*, facts: Facts) -> Iterator[Duty]:
+    """Whoever is missing is looked for when the walks are, and at midday."""
+    homes = {r.tank for r in facts.room.residents if r.status is Status.MISSING}
+    tanks = [tank for tank in facts.room.tanks if tank.key in homes]
+    return searches(
+        facts=facts,
+        opening={tank.key: _opening_window(facts=facts, tank=tank) for tank in tanks},
+        closing={tank.key: _closing_window(facts=facts, tank=tank) for tank in tanks},
+    )
 
 
 def _readings(*, facts: Facts) -> Iterator[Duty]:
@@ -227,6 +244,7 @@ def _feed(*, facts: Facts, shelf: Shelf, resident: Resident, meal: Meal, place: 
         length_mm=resident.length_mm,
         quarantine=resident.tank in facts.apart,
         in_tub=in_tub,
+        people=people_for(facts=facts, resident=resident) if in_tub else 1,
         portion=shelf.take(resident=resident, care=care, meal=meal, settled=facts.settled(name)),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -30,11 +31,16 @@ class Facts:
     apart: frozenset[str]  # tanks that are served last
     done: Mapping[str, Done]
     begun: Mapping[str, int]  # duty: when its animals began to eat
+    last_done: Mapping[tuple[DutyKind, str, int], dt.date]  # by kind, subject, slot
     first: int  # the first shift begins
     last: int  # the last shift ends
 
     def care_of(self, resident: Resident) -> StageCare:
         return self.care[resident.kind, resident.stage]
+
+    def key(self, kind: DutyKind, subject: str, slot: int) -> str:
+        """Return a duty's key: day/kind/subject/slot."""
+        return f"{self.day}/{kind.value}/{subject}/{slot}"
 
     def timer_of(self, tank: str) -> Timer | None:
         return self.timers.get(self.tanks[tank].timer)
@@ -53,7 +59,7 @@ def look(*, room: Room) -> Facts:
             living.setdefault(resident.tank, []).append(resident)
     fed = tuple(r for r in room.residents if r.status in FED)
     touched = _touched(room)
-    meals = {r.key: _meals(room=room, resident=r, care=care[r.kind, r.stage], touched=touched) for r in fed}
+    meals = {r.key: meals_of(room=room, resident=r, care=care[r.kind, r.stage], touched=touched) for r in fed}
     return Facts(
         room=room,
         day=room.day.isoformat(),
@@ -71,6 +77,7 @@ def look(*, room: Room) -> Facts:
         ),
         done={done.duty: done for done in room.done},
         begun={key: begun.start for begun in room.begun for key in begun.duties},
+        last_done=_last_done(room),
         first=min((shift.start for shift in room.shifts), default=0),
         last=max((shift.end for shift in room.shifts), default=room.day_length_min),
     )
@@ -82,7 +89,15 @@ def _touched(room: Room) -> frozenset[str]:
     return frozenset(key.rsplit("/", 1)[0] for key in [*begun, *(done.duty for done in room.done)])
 
 
-def _meals(*, room: Room, resident: Resident, care: StageCare, touched: frozenset[str]) -> tuple[Meal, ...]:
+def _last_done(room: Room) -> dict[tuple[DutyKind, str, int], dt.date]:
+    found: dict[tuple[DutyKind, str, int], dt.date] = {}
+    for each in room.upkeep:
+        what = each.kind, each.subject, each.slot
+        found[what] = max(each.on, found.get(what, each.on))
+    return found
+
+
+def meals_of(*, room: Room, resident: Resident, care: StageCare, touched: frozenset[str]) -> tuple[Meal, ...]:
     """Return today's meals in slot order, one a slot: where two would share one, the prey leads."""
     feeding, last = care.feeding, resident.last_fed_on
     stem = f"{room.day.isoformat()}/{DutyKind.FEED.value}/{resident.key}"

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from roomops.planning.lanes import State
 from roomops.planning.plan import Plan
-from roomops.planning.queues import AS_LISTED, LONGEST, RULES, Rule, close_late, insert, reserve
+from roomops.planning.queues import AS_LISTED, LONGEST, RULES, Rule, close_late, insert, queued, reserve
 from roomops.planning.repair import rescue, stay
 from roomops.planning.room import DutyKind, Room
 from roomops.planning.scores import compared
@@ -46,7 +46,7 @@ def plan_by(*, room: Room, rule: Rule) -> Plan:
 
 def build(*, task: Task, rule: Rule) -> State:
     state = task.state()
-    queue = sorted(task.jobs, key=rule.line)
+    queue = queued(jobs=task.jobs, rule=rule)
     close_late(state=state, jobs=queue)
     if rule.apart_late:
         reserve(state=state, jobs=[j for j in queue if j.quarantine and j.kind is DutyKind.FEED])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from roomops.husbandry.care import Need
@@ -25,6 +26,32 @@ class Bench:
         return len(lengths) <= len(self.fits) and all(
             length <= fit for length, fit in zip(lengths, self.fits, strict=False)
         )
+
+
+Place = Mapping[str, tuple[int, str, int, str]]
+"""Where each tank stands in the walk."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """What a feed of one duty asks for."""
+
+    watch: int
+    most_out: int
+    due: int
+    part: str
+    length: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clear:
+    """Another round that this one keeps clear of: neither may a part of it with animals overlap, nor may it
+    begin within ``after`` minutes of that one's end, nor end within ``before`` minutes of its start.
+    """
+
+    job: int
+    before: int = 0
+    after: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +87,8 @@ class Job:
     benches: tuple[int, ...] = ()  # those that can seat it, least waste first
     earliest: int = 0  # feeds already given today, and the minute that it is
     before: tuple[Before, ...] = ()
+    clear: tuple[Clear, ...] = ()
+    during: tuple[int, ...] = ()  # rounds that empty its tank: best while their animals eat
     needs: tuple[
         tuple[int, ...], ...
     ] = ()  # by duty: the rounds of its earlier feeds, without which it is not

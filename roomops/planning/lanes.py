@@ -168,12 +168,26 @@ class State:
                 for a, b in self._peaks:
                     if start < b and start + total > a:
                         start = b
+            if job.clear:
+                start = self._past(job, start)
             if job.held:
                 tubs_at, bench = self._tubs(job, start + job.prepare)
                 start = tubs_at - job.prepare
             if start == moved:
                 return start, bench
         return None
+
+    def _past(self, job: Job, start: int) -> int:
+        """Return ``start``, or the minute at which the round is clear of the one that it would meet."""
+        for clear in job.clear:
+            spot, other = self.spots[clear.job], self.jobs[clear.job]
+            if spot is None:
+                continue
+            mine, begins = start + job.prepare, spot.start + other.prepare
+            ends = begins + other.out + clear.after
+            if mine < ends and mine + job.out > begins - clear.before:
+                start = ends - job.prepare
+        return start
 
     def _tubs(self, job: Job, at: int) -> tuple[int, int]:
         """Return (minute, bench) of the earliest washed tubs at or after ``at``, least waste first."""

@@ -10,7 +10,10 @@ from roomops.planning.jobs import Job
 from roomops.planning.lanes import Spot, State
 from roomops.planning.room import DutyKind
 
-PHASE = {DutyKind.OPENING: -1, DutyKind.CUPS: 0}
+PHASE = {
+    DutyKind.HEAT_CHECK: -2, DutyKind.OPENING: -1, DutyKind.CUPS: 0, DutyKind.MIST: 0, DutyKind.SEARCH: 0,
+    DutyKind.WEIGH: 1, DutyKind.WATER: 9, DutyKind.THAW: 9, DutyKind.LAMP: 9, DutyKind.SUN: 9,
+}  # fmt: skip
 NEED_RANK = {Need.MUST: 0, Need.SHOULD: 1, Need.COULD: 2}
 
 Line = Callable[[Job], tuple[int, ...]]
@@ -35,6 +38,7 @@ class Rule:
     line: Line
     rank: Rank
     apart_late: bool = False  # quarantine rounds are put in first, as late as the day's later feeds allow
+    scale_first: bool = False  # weighing stands before the feeds that wait for it, though it is less needed
 
 
 def _soonest(state: State, job: Job, spot: Spot) -> tuple[float, ...]:  # noqa: ARG001
@@ -80,16 +84,30 @@ def as_listed(job: Job) -> tuple[int, ...]:
 
 RULES = (
     Rule(name="window, soonest", line=by_window, rank=soonest),
-    Rule(name="window, least used", line=by_window, rank=least_used),
-    Rule(name="slack, soonest", line=by_slack, rank=soonest),
+    Rule(name="window, least used", line=by_window, rank=least_used, scale_first=True),
+    Rule(name="slack, soonest", line=by_slack, rank=soonest, scale_first=True),
     Rule(name="slack, least used", line=by_slack, rank=least_used),
     Rule(name="longest, soonest", line=longest_first, rank=soonest),
-    Rule(name="longest, least used", line=longest_first, rank=least_used),
+    Rule(name="longest, least used", line=longest_first, rank=least_used, scale_first=True),
     Rule(name="quarantine kept late, soonest", line=by_window, rank=soonest, apart_late=True),
-    Rule(name="quarantine kept late, least used", line=by_slack, rank=least_used, apart_late=True),
+    Rule(
+        name="quarantine kept late, least used",
+        line=by_slack,
+        rank=least_used,
+        apart_late=True,
+        scale_first=True,
+    ),
 )
 AS_LISTED = Rule(name="as listed", line=as_listed, rank=soonest)
 LONGEST = RULES[4]
+
+
+def queued(*, jobs: Iterable[Job], rule: Rule) -> list[Job]:
+    """Return rounds in a rule's order."""
+    queue = sorted(jobs, key=rule.line)
+    if rule.scale_first:
+        queue.sort(key=lambda job: 1 if job.kind is DutyKind.WEIGH else 2 * (PHASE.get(job.kind, 1) > 0))
+    return queue
 
 
 def insert(*, state: State, jobs: Iterable[Job], rank: Rank) -> None:
@@ -104,6 +122,13 @@ def place(*, state: State, job: Job, rank: Rank, keep_peaks: bool) -> bool:
     limits = state.bounds(job)
     if limits is None:
         return False
+    for index in job.during:
+        other, spot = state.jobs[index], state.spots[index]
+        if spot is not None and other.feed >= job.total:
+            low = max(limits[0], spot.start + other.bites)
+            high = min(limits[1], spot.start + other.bites + other.feed - job.total)
+            if _put_best(state=state, job=job, rank=rank, low=low, high=high, keep_peaks=keep_peaks):
+                return True
     return _put_best(state=state, job=job, rank=rank, low=limits[0], high=limits[1], keep_peaks=keep_peaks)
 
 

@@ -231,6 +231,16 @@ class Outdoors:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LastDone:
+    """When work that returns by days was last done, before today. ``subject`` and ``slot`` as in its duty."""
+
+    subject: str
+    kind: DutyKind
+    slot: int
+    on: dt.date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
     """A duty that an entry has settled today. ``person`` is a key."""
 
@@ -279,6 +289,19 @@ class Settings:
     close_within_min: int = 120  # the closing walk begins at most this long before the last shift ends
     reread_after_min: int = 30  # a basking side that read too low is read again after this
     reading_within_min: int = 240  # the morning reading ends this long after it may begin
+    weigh_min: float = 1.5  # per animal
+    water_test_min: float = 5.0  # per tank, as the next three
+    water_change_min: float = 15.0
+    filter_min: float = 10.0
+    warm_min: float = 3.0
+    heat_check_min: float = 0.5
+    heat_check_every_min: int = 30
+    thaw_min: float = 10.0
+    thaw_within_min: int = 180  # of the end of the last shift: rodents are not taken out earlier
+    lamp_min: float = 6.0  # off and cooled before; its animals are carried out and back besides
+    medicine_min: float = 4.0  # per animal and dose
+    search_min: float = 15.0
+    sun_after_feed_min: int = 60  # nobody goes out into the sun within this after a feed
     iterations: int = 4000  # of ruin and recreate
     seed: int = 1
 
@@ -312,6 +335,7 @@ class Room:
     arriving: tuple[Arriving, ...] = ()
     outage: Outage | None = None
     outdoors: Outdoors = Outdoors()
+    upkeep: tuple[LastDone, ...] = ()  # work that returns by days, done before today
     begun: tuple[Begun, ...] = ()
     now_min: int = 0  # nothing is planned to begin before this minute; 0 plans the whole day
     facts_changed: str = ""  # ISO time of the last change to a fact: printed as 'as of'

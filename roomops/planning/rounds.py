@@ -2,32 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from roomops.planning.facts import Facts
-from roomops.planning.jobs import Bench, Job, heads_within, up
+from roomops.planning.jobs import Bench, Job, Place, Terms, heads_within, up
+from roomops.planning.plain_rounds import tank_feeds, walks
 from roomops.planning.plan import Duty
 from roomops.planning.room import DutyKind, Settings, Tub
 from roomops.planning.ties import tied
 
-Place = Mapping[str, tuple[int, str, int, str]]
 Benches = tuple[Bench, ...]
 
 LOOK_AHEAD = 8
 """Tanks that are looked at for one that fills a round whole before a tank is parted."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
-    """What a feed of one duty asks for."""
-
-    watch: int
-    most_out: int
-    due: int
-    part: str
-    length: float
 
 
 def benches(*, facts: Facts) -> Benches:
@@ -65,8 +54,8 @@ def jobs(*, facts: Facts, duties: Iterable[Duty], counters: Benches) -> tuple[Jo
     feeds = [d for d in duties if d.kind is DutyKind.FEED]
     terms = _terms(facts=facts, feeds=feeds, counters=counters)
     made: list[Job] = []
-    made.extend(_walks(facts=facts, duties=[d for d in duties if d.kind is not DutyKind.FEED], place=place))
-    made.extend(_tank_feeds(facts=facts, duties=[d for d in feeds if not d.in_tub], terms=terms, place=place))
+    made.extend(walks(facts=facts, duties=[d for d in duties if d.kind is not DutyKind.FEED], place=place))
+    made.extend(tank_feeds(facts=facts, duties=[d for d in feeds if not d.in_tub], terms=terms, place=place))
     made.extend(
         _tub_feeds(
             facts=facts, duties=[d for d in feeds if d.in_tub], terms=terms, place=place, counters=counters
@@ -100,92 +89,6 @@ def _terms(*, facts: Facts, feeds: Iterable[Duty], counters: Benches) -> dict[st
             length=largest[duty.quarantine] if duty.length_mm is None else duty.length_mm,
         )
     return found
-
-
-# ---------------------------------------------------------------- rounds without tubs
-
-
-def _walks(*, facts: Facts, duties: list[Duty], place: Place) -> Iterator[Job]:
-    """One walk along a rack, in parts where it would be too long; the kitchen's duties one by one."""
-
-    def same(duty: Duty) -> tuple[object, ...]:
-        rack = facts.tanks[duty.tank].rack if duty.tank else ""
-        return duty.kind.value, duty.slot, duty.quarantine, duty.opens, duty.closes, rack
-
-    def line(duty: Duty) -> tuple[object, ...]:
-        return (*same(duty), place.get(duty.tank, ()), duty.key)
-
-    for _, group in groupby(sorted(duties, key=line), key=same):
-        for part in _parts(duties=group, most=facts.room.settings.round_most_min, heads_most=None):
-            yield _plain(facts=facts, duties=part, watch=0, due=part[0].closes, part="")
-
-
-def _tank_feeds(
-    *,
-    facts: Facts,
-    duties: list[Duty],
-    terms: dict[str, Terms],
-    place: Place,
-) -> Iterator[Job]:
-    """Feeds in the tank, rack by rack; prey is watched, so no more animals than one person can watch."""
-
-    def same(duty: Duty) -> tuple[object, ...]:
-        term = terms[duty.key]
-        rack = facts.tanks[duty.tank].rack
-        return (
-            duty.slot,
-            duty.quarantine,
-            term.part,
-            duty.need.value,
-            duty.opens,
-            duty.closes,
-            term.watch,
-            rack,
-        )
-
-    def line(duty: Duty) -> tuple[object, ...]:
-        return (*same(duty), place[duty.tank], duty.key)
-
-    for _, group in groupby(sorted(duties, key=line), key=same):
-        members = list(group)
-        term = terms[members[0].key]
-        watched = facts.room.settings.watch_most if term.watch else None
-        for part in _parts(duties=members, most=facts.room.settings.round_most_min, heads_most=watched):
-            due = min(terms[d.key].due for d in part)
-            yield _plain(facts=facts, duties=part, watch=term.watch, due=due, part=term.part)
-
-
-def _parts(*, duties: Iterable[Duty], most: int, heads_most: int | None) -> Iterator[list[Duty]]:
-    part: list[Duty] = []
-    heads, minutes = 0, 0.0
-    for duty in duties:
-        too_many = heads_most is not None and heads + duty.heads > heads_most
-        if part and (too_many or minutes + duty.minutes > most):
-            yield part
-            part, heads, minutes = [], 0, 0.0
-        part.append(duty)
-        heads, minutes = heads + duty.heads, minutes + duty.minutes
-    if part:
-        yield part
-
-
-def _plain(*, facts: Facts, duties: list[Duty], watch: int, due: int, part: str) -> Job:
-    first = duties[0]
-    return Job(
-        index=0,
-        kind=first.kind,
-        slot=first.slot,
-        part=part,
-        need=first.need,
-        duties=tuple(duties),
-        heads=sum(d.heads for d in duties),
-        opens=max(d.opens for d in duties),
-        closes=min(d.closes for d in duties),
-        due=due,
-        quarantine=first.quarantine,
-        feed=up(sum(d.minutes for d in duties)) + watch,
-        after=facts.room.settings.change_min if first.quarantine else 0,
-    )
 
 
 # ---------------------------------------------------------------- rounds in tubs

@@ -6,7 +6,8 @@ round), ``window_min``, ``free_min`` (longest stretch that was left), ``short_mi
 ``left_min`` (of the share of shifts that may be planned), ``heads``, ``tubs`` (that fit), ``tubs_short``,
 ``length_mm``, ``largest_mm``, ``read_c``, ``band_low_c``, ``read_at``, ``most_mm`` (prey), ``smallest_mm``
 and ``on_hand`` (shelf), ``wanted``, ``gap_min``, ``first_at``, ``out_min``, ``most_out_min``, ``slot`` (of
-the feed that is missing), and, as 1 or 0, ``more_people_help`` and ``more_tubs_help``.
+the feed that is missing), ``began`` (of an outage), and, as 1 or 0, ``more_people_help`` and
+``more_tubs_help``.
 """
 
 from __future__ import annotations
@@ -58,6 +59,9 @@ class _Forbidden:
         self._most: dict[tuple[int, int], int] = {}
 
     def why(self, duty: Duty) -> Shortfall | None:
+        outage = self._facts.room.outage
+        if outage is not None:  # what lies cold digests nothing; hot ones are left in peace
+            return shortfall(duty=duty.key, why=Why.HEAT_OR_POWER, numbers={"began": outage.began})
         resident = self._residents[duty.subject]
         low = self._low.get(duty.tank)
         if low is not None and self._facts.care_of(resident).basking_c is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from roomops.planning.facts import GREENS, Facts
-from roomops.planning.jobs import Before, Job
+from roomops.planning.jobs import Before, Clear, Job
 from roomops.planning.plan import Duty
 from roomops.planning.room import DutyKind
 
@@ -36,6 +36,12 @@ class _Ties:
         self._holder = {duty.key: job for job in made for duty in job.duties}
         self._opening = {d.tank: job for job in made if job.kind is DutyKind.OPENING for d in job.duties}
         self._chopping = [job for job in made if job.kind is DutyKind.CUPS]
+        self._weighed = {d.subject: job for job in made if job.kind is DutyKind.WEIGH for d in job.duties}
+        self._sun = [job for job in made if job.kind is DutyKind.SUN]
+        self._feeds_of: dict[str, list[Job]] = {}
+        for job in made if self._sun else ():
+            for duty in job.duties if job.kind is DutyKind.FEED else ():
+                self._feeds_of.setdefault(duty.subject, []).append(job)
         self._in_tubs: dict[str, list[Job]] = {}
         for job in made:
             for tank in sorted({d.tank for d in job.duties}) if job.in_tubs else ():
@@ -48,11 +54,21 @@ class _Ties:
             if duty.kind is DutyKind.FEED:
                 earliest = max(earliest, self._after_feeds(job=job, duty=duty, before=before))
                 self._after_kitchen_and_walk(job=job, duty=duty, before=before)
+                self._after_scale(job=job, duty=duty, before=before)
+            elif duty.kind is DutyKind.SUN:
+                earliest = max(earliest, self._after_given(duty))
             elif duty.kind is DutyKind.CLOSING:
                 for out in self._in_tubs.get(duty.tank, ()):
                     _add(before, job=out.index, lag=out.prepare + out.out, required=False)
         needs = tuple(self._earlier(duty) for duty in job.duties)
-        return replace(job, before=tuple(before.values()), earliest=earliest, needs=needs)
+        return replace(
+            job,
+            before=tuple(before.values()),
+            clear=self._clear(job),
+            during=self._during(job),
+            earliest=earliest,
+            needs=needs,
+        )
 
     def _is_greens(self, duty: Duty) -> bool:
         meals = self._facts.meals[duty.subject]
@@ -65,6 +81,44 @@ class _Ties:
         stem = duty.key.rsplit("/", 1)[0]
         keys = [f"{stem}/{m.slot}" for m in self._facts.meals[duty.subject] if m.slot < duty.slot]
         return tuple(self._holder[key].index for key in keys if key in self._holder)
+
+    def _after_scale(self, *, job: Job, duty: Duty, before: dict[int, Before]) -> None:
+        """Whoever is weighed today is weighed before it eats."""
+        scale = self._weighed.get(duty.subject)
+        if scale is not None:
+            _add(before, job=scale.index, lag=scale.total - job.prepare, required=False)
+
+    def _after_given(self, duty: Duty) -> int:
+        """Return when the last feed that it was given today is long enough ago for the sun."""
+        stem = self._facts.key(DutyKind.FEED, duty.subject, 0)[:-1]
+        starts = [given(facts=self._facts, duty=f"{stem}{m.slot}") for m in self._facts.meals[duty.subject]]
+        last = max((start for start in starts if start is not None), default=None)
+        return 0 if last is None else last + self._facts.room.settings.sun_after_feed_min
+
+    def _clear(self, job: Job) -> tuple[Clear, ...]:
+        """Keep sessions in the sun apart from one another (the pens are taken) and from what was eaten."""
+        gap = self._facts.room.settings.sun_after_feed_min
+        if job.kind is DutyKind.SUN:
+            feeds = {j.index: j for d in job.duties for j in self._feeds_of.get(d.subject, ())}
+            others = [j for j in self._sun if j.index != job.index]
+            return (
+                *(Clear(job=j.index) for j in others),
+                *(Clear(job=index, after=gap) for index in sorted(feeds)),
+            )
+        if job.kind is not DutyKind.FEED or not self._sun:
+            return ()
+        mine = {d.subject for d in job.duties}
+        meet = (j for j in self._sun if any(d.subject in mine for d in j.duties))
+        return tuple(Clear(job=j.index, before=gap) for j in meet)
+
+    def _during(self, job: Job) -> tuple[int, ...]:
+        """Return the rounds in tubs that take everybody out of the tank of a lamp to be replaced."""
+        if job.kind is not DutyKind.LAMP:
+            return ()
+        tank = job.duties[0].tank
+        heads = sum(r.heads for r in self._facts.fed if r.tank == tank)
+        rounds = self._in_tubs.get(tank, ())
+        return tuple(j.index for j in rounds if sum(d.heads for d in j.duties if d.tank == tank) == heads)
 
     def _after_feeds(self, *, job: Job, duty: Duty, before: dict[int, Before]) -> int:
         """Tie a feed to the day's feeds before it; return the earliest start after those already given."""

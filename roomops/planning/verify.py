@@ -1,7 +1,7 @@
 """Every breach of a plan, found by code that shares nothing with the planner.
 
-This file and its two parts (``verify_due``, ``verify_feeds``) read the room's facts and the plan and import
-no method that they judge. A plan is kept only when this returns nothing.
+This file and its parts (``verify_due``, ``verify_upkeep``, ``verify_feeds``, ``verify_work``) read the
+room's facts and the plan and import no method that they judge. A plan is kept only when this returns nothing.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from roomops.planning.plan import Breach, Duty, Plan, Round, StepKind, Why
 from roomops.planning.room import DutyKind, Need, Room, Span
 from roomops.planning.verify_due import Eyes, breach, duty_breaches
 from roomops.planning.verify_feeds import SMALL, ate_at, feed_breaches, missed_heads, step
+from roomops.planning.verify_work import work_breaches
 
 TUB_STEPS = (StepKind.PREPARE, StepKind.TO_TUBS, StepKind.FEED, StepKind.RETURN, StepKind.WASH)
 
@@ -36,6 +37,7 @@ def breaches(*, room: Room, plan: Plan) -> tuple[Breach, ...]:
         *_quarantine_last(eyes),
         *_walks(eyes),
         *feed_breaches(eyes),
+        *work_breaches(eyes),
         *_reasons(eyes),
         *_scores(eyes),
     )
@@ -99,6 +101,8 @@ def _least_minutes(eyes: Eyes, duties: list[Duty], change: int) -> dict[StepKind
     s = eyes.room.settings
     heads = sum(d.heads for d in duties)
     watch = max((eyes.watch(d) for d in duties if d.kind is DutyKind.FEED), default=0)
+    if duties[0].kind is DutyKind.SUN:
+        watch = eyes.room.outdoors.session_min
     if not duties[0].in_tub:
         return {StepKind.WORK: sum(d.minutes for d in duties) + watch, StepKind.WASH: change}
     return {
@@ -245,8 +249,9 @@ def _reasons(eyes: Eyes) -> Iterator[Breach]:
 
 
 def _baseless(eyes: Eyes, duty: Duty, why: Why) -> bool:
-    if why is Why.BASKING_LOW:
-        return eyes.low_basking(duty.tank) is None
+    if why in (Why.BASKING_LOW, Why.HEAT_OR_POWER):
+        cold = eyes.low_basking(duty.tank) if why is Why.BASKING_LOW else eyes.room.outage
+        return duty.kind is not DutyKind.FEED or cold is None
     if why is Why.NO_TUB_FITS:
         own = [t.fits_mm for t in eyes.room.tubs if t.quarantine is duty.quarantine]
         return not duty.in_tub or max(own, default=0.0) >= (duty.length_mm or 0.0)

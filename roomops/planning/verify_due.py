@@ -24,6 +24,7 @@ from roomops.planning.room import (
     Tank,
     Timer,
 )
+from roomops.planning.verify_upkeep import Upkeep, people
 
 _WEEK = range(1, 8)
 _STAYS = ("greens", "powder meal")  # stands in the tank, whoever eats the rest of the day in a tub
@@ -132,6 +133,7 @@ class Eyes:
         feeds = [d for r in fed for d in self._feeds(r)]
         yield from feeds
         yield from self._kitchen(feeds)
+        yield from Upkeep(self, feeds).expected()
 
     def _of_tank(
         self, tank: Tank, kind: DutyKind, opens: int, closes: int, minutes: float, slot: int = 0
@@ -142,16 +144,25 @@ class Eyes:
             opens=opens, closes=closes, minutes=minutes, tank=tank.key, quarantine=self.apart(tank.key),
         )  # fmt: skip
 
-    def _walks(self, tank: Tank) -> Iterator[Duty]:
+    def walk_windows(self, tank: Tank) -> dict[DutyKind, tuple[int, int]]:
+        """When its opening and its closing walk are."""
         s, timer = self.room.settings, self.timer(tank.key)
         opens = self.first
         if timer and self.first < timer.on <= self.first + s.open_within_min // 2:
             opens = timer.on
-        yield self._of_tank(tank, DutyKind.OPENING, opens, opens + s.open_within_min, s.open_walk_min)
         begins = self.last - s.close_within_min
         if timer and begins < timer.off <= self.last - s.close_within_min // 2:
             begins = timer.off
-        yield self._of_tank(tank, DutyKind.CLOSING, max(begins, 0), self.last, s.close_walk_min)
+        return {
+            DutyKind.OPENING: (opens, opens + s.open_within_min),
+            DutyKind.CLOSING: (max(begins, 0), self.last),
+        }
+
+    def _walks(self, tank: Tank) -> Iterator[Duty]:
+        s = self.room.settings
+        minutes = {DutyKind.OPENING: s.open_walk_min, DutyKind.CLOSING: s.close_walk_min}
+        for kind, window in self.walk_windows(tank).items():
+            yield self._of_tank(tank, kind, *window, minutes[kind])
 
     def _looks(self, tank: Tank) -> Iterator[Duty]:
         s, timer = self.room.settings, self.timer(tank.key)
@@ -216,7 +227,7 @@ class Eyes:
                 slot=slot, need=meals[slot].need, opens=opens + place * self.gap(resident), closes=closes,
                 minutes=carry if in_tub else s.tank_feed_min * resident.heads, tank=resident.tank,
                 heads=resident.heads, length_mm=resident.length_mm, quarantine=self.apart(resident.tank),
-                in_tub=in_tub,
+                in_tub=in_tub, people=people(care, resident) if in_tub else 1,
             )  # fmt: skip
 
     def _fed_today(self, resident: Resident, every_days: int) -> bool:
@@ -271,5 +282,5 @@ def _answered(eyes: Eyes) -> Iterator[Breach]:
 
 def _same(want: Duty, got: Duty) -> bool:
     names = ("kind", "subject", "slot", "need", "opens", "closes", "minutes", "tank", "heads", "length_mm",
-             "quarantine", "in_tub")  # fmt: skip
+             "quarantine", "in_tub", "people")  # fmt: skip
     return all(getattr(want, name) == getattr(got, name) for name in names)

@@ -25,6 +25,10 @@ REASONS: dict[Why, tuple[dict[str, float], str]] = {
         {"people": 0, "opens": 510, "closes": 1080, "needed_min": 43},
         "nobody is on shift between 8:30 am and 6:00 pm, and it needs 43 min",
     ),
+    Why.HEAT_OR_POWER: (
+        {"began": 840.0},
+        "heat or power is out since 2:00 pm: no feed until it is back and the basking side is warm",
+    ),
     Why.NO_TUB_FITS: (
         {"length_mm": 310, "largest_mm": 260},
         "no tub is long enough: the animal is 12.2 in (310 mm), the largest tub takes 10.24 in (260 mm)",

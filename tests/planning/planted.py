@@ -10,8 +10,38 @@ from typing import Any
 
 from roomops.planning import first_fit
 from roomops.planning.plan import Duty, Plan, Round, Step
-from roomops.planning.room import DutyKind, Person, Reading, Room, Shift, Span, Status
-from tests.makers_planning import ADULT, DAY, GREENS, SNAKE, food, hatchling, resident, room, tank, tray
+from roomops.planning.room import (
+    Arriving,
+    DutyKind,
+    Lamp,
+    LastDone,
+    Medicine,
+    Outdoors,
+    Person,
+    Reading,
+    Room,
+    Shift,
+    Span,
+    Status,
+)
+from tests.makers_planning import (
+    ADULT,
+    DAY,
+    GECKO,
+    GREENS,
+    MICE,
+    SHEETS,
+    SNAKE,
+    TORTOISE,
+    food,
+    hatchling,
+    people,
+    resident,
+    room,
+    tank,
+    tray,
+)
+from tests.rooms import MIST, WATER
 
 Pair = tuple[Room, Plan]
 Plant = Callable[[Room, Plan], Pair]
@@ -47,6 +77,40 @@ def clean() -> Pair:
             GREENS,
         ),
         readings=(Reading(tank="t1", spot="basking", value_c=40.0, minute=500, on=DAY),),
+    )
+    return made, first_fit.plan_day(room=made)
+
+
+@cache
+def busy() -> Pair:
+    """Return a day with one of each other duty in it, and its plan: two hatchlings for the scale, a gecko to
+    mist, a tortoise in water, a lamp blown, a snake fed tomorrow, an adult on medicine and owed sun.
+    """
+    (tray_a, tubs_a), week = tray("a", 8), DAY - dt.timedelta(days=7)
+    made = room(
+        **people(3, start=450, end=1230),
+        tanks=tuple(tank(f"t{n}", n) for n in range(1, 8)),
+        trays=(tray_a,),
+        tubs=tubs_a,
+        care=(*SHEETS[:2], replace(GECKO, mist=MIST), SNAKE, replace(TORTOISE, water=WATER)),
+        residents=(
+            hatchling("h1", "t1", weight_on=week),
+            hatchling("h2", "t1", weight_on=week),
+            resident(ADULT, "m1", "t2"),
+            resident(ADULT, "m2", "t3"),
+            resident(GECKO, "g1", "t4"),
+            resident(SNAKE, "s1", "t5", girth_mm=24.0, last_fed_on=DAY - dt.timedelta(days=6)),
+            resident(TORTOISE, "w1", "t6"),
+            resident(ADULT, "lost", "t7", status=Status.MISSING),
+        ),
+        foods=(food("old"), MICE, GREENS),
+        lamps=(Lamp(key="uv-1", tank="t1", kind="uv", name="UV", blown=True),),
+        medicines=(Medicine(key="drops", resident="m1", times=2),),
+        arriving=(Arriving(key="lot", kind="x", heads=3, on=DAY + dt.timedelta(days=1), tanks=("t7",)),),
+        outdoors=Outdoors(
+            windows=(Span(start=660, end=720), Span(start=730, end=900)), pens=("north",), owed=("m1", "m2")
+        ),
+        upkeep=(LastDone(subject="t6", kind=DutyKind.WATER, slot=3, on=DAY),),
     )
     return made, first_fit.plan_day(room=made)
 
@@ -101,3 +165,25 @@ def with_portion(plan: Plan, key: str, **changes: Any) -> Plan:
 
 def of_kind(plan: Plan, kind: DutyKind) -> list[Round]:
     return [r for r in plan.rounds if r.kind is kind]
+
+
+def without_facts(facts: Room, kind: str) -> Room:
+    """Return the busy room without what makes duties of one kind fall due."""
+    unlit = tuple(replace(care, mist=None) if kind == "mist" else care for care in facts.care)
+    dry = tuple(replace(care, water=None) if kind == "water" else care for care in unlit)
+    changes: dict[str, Any] = {
+        "weigh": {"residents": tuple(replace(r, weight_on=DAY) for r in facts.residents)},
+        "mist": {"care": dry},
+        "water": {"care": dry},
+        "thaw": {"foods": tuple(replace(f, on_hand=0.0) if f.key == "mice-1" else f for f in facts.foods)},
+        "lamp": {"lamps": ()},
+        "sun": {"outdoors": Outdoors()},
+        "medicine": {"medicines": ()},
+        "search": {
+            "residents": tuple(
+                replace(r, status=Status.AT_VET) if r.key == "lost" else r for r in facts.residents
+            )
+        },
+        "warm": {"arriving": ()},
+    }
+    return replace(facts, **changes[kind])

@@ -10,13 +10,20 @@ from hypothesis import strategies as st
 
 from roomops.planning import bounds, codec, first_fit, improve, verify
 from roomops.planning.plan import Plan, StepKind
-from roomops.planning.room import Begun, Done, DutyKind, Room
+from roomops.planning.room import Begun, Done, DutyKind, Outage, Room
 from roomops.planning.scores import in_order
 from tests.planning.planted import clean
-from tests.rooms import generated
+from tests.rooms import everything, generated
 
 rooms = st.builds(
     generated,
+    residents=st.integers(1, 70),
+    people=st.integers(0, 5),
+    tubs=st.integers(1, 30),
+    seed=st.integers(0, 10_000),
+)
+full_rooms = st.builds(
+    everything,
     residents=st.integers(1, 70),
     people=st.integers(0, 5),
     tubs=st.integers(1, 30),
@@ -48,6 +55,20 @@ def chosen_rooms(draw: st.DrawFn) -> Room:
 @some
 def test_the_verifier_passes_the_plan_of_any_room(facts: Room) -> None:
     assert verify.breaches(room=facts, plan=first_fit.plan_day(room=facts)) == ()
+
+
+@given(facts=full_rooms, began=st.integers(-1, 1300), now=st.integers(0, 1300))
+@some
+def test_the_verifier_passes_a_day_with_every_duty_in_it(facts: Room, began: int, now: int) -> None:
+    outage = Outage(kind="heat", began=began) if began >= 1000 else None
+    facts = replace(facts, outage=outage, now_min=now if now > 400 else 0)
+    assert codec.parse_room(codec.room_text(facts)) == facts
+    quick = first_fit.plan_day(room=facts)
+    assert verify.breaches(room=facts, plan=quick) == ()
+    better = improve.plan_day(room=facts, start=quick, iterations=15, seed=1)
+    assert verify.breaches(room=facts, plan=better) == ()
+    again = first_fit.plan_day(room=replace(facts, now_min=facts.now_min + 45), previous=quick)
+    assert verify.breaches(room=replace(facts, now_min=facts.now_min + 45), plan=again) == ()
 
 
 @given(facts=rooms)

@@ -11,12 +11,13 @@ import pytest
 
 from roomops.planning import first_fit, verify
 from roomops.planning.plan import Plan, Seat, Shortfall, StepKind, Why
-from roomops.planning.room import Begun, Done, DutyKind, Reading, Room, Span
+from roomops.planning.room import Begun, Done, DutyKind, Outage, Reading, Room, Span
 from tests.makers_planning import DAY, food
 from tests.planning.planted import (
     D,
     Pair,
     Plant,
+    busy,
     changed,
     clean,
     feed,
@@ -505,6 +506,61 @@ def _(room: Room, plan: Plan) -> Pair:
 @plants("food was there")
 def _(room: Room, plan: Plan) -> Pair:
     return room, left(plan, feed("h1", 3), Why.NO_FOOD)
+
+
+# ---------------------------------------------------------------- scale, sun, an outage
+
+
+@plants("weighed before feeding")
+def _(room: Room, plan: Plan) -> Pair:
+    room, plan = busy()
+    return room, moved(plan, of_kind(plan, DutyKind.WEIGH)[0], 560, person="p3")
+
+
+@plants("out of the fit hours")
+def _(room: Room, plan: Plan) -> Pair:
+    """It stands over the ten minutes between two fit stretches."""
+    room, plan = busy()
+    return room, moved(plan, of_kind(plan, DutyKind.SUN)[1], 709)
+
+
+@plants("one session at a time")
+def _(room: Room, plan: Plan) -> Pair:
+    room, plan = busy()
+    first, second = of_kind(plan, DutyKind.SUN)
+    return room, moved(plan, second, first.end - 1)
+
+
+@plants("a pen for each")
+def _(room: Room, plan: Plan) -> Pair:
+    room, plan = busy()
+    first, second = of_kind(plan, DutyKind.SUN)
+    both = {"duties": (*first.duties, *second.duties), **stretched(first, StepKind.WORK, 2)}
+    left_out = replace(plan, rounds=tuple(r for r in plan.rounds if r is not second))
+    return room, numbered(plan, list(changed(left_out, first, **both).rounds))
+
+
+@plants("sun after a feed")
+def _(room: Room, plan: Plan) -> Pair:
+    room, plan = busy()
+    fed = round_of(plan, feed("m2", 2))
+    return room, moved(plan, of_kind(plan, DutyKind.SUN)[1], fed.end + 59)
+
+
+@plants("no feed while heat or power is out")
+def _(room: Room, plan: Plan) -> Pair:
+    room, plan = busy()
+    room = replace(room, outage=Outage(kind="heat", began=1200))
+    held = first_fit.plan_day(room=room)
+    fed = replace(round_of(plan, feed("g1")), person="p3")
+    scores = replace(held.scores, must=held.scores.must - 1)
+    why = tuple(s for s in held.unplaced if s.duty != feed("g1"))
+    return room, numbered(replace(held, unplaced=why, scores=scores), [*held.rounds, fed])
+
+
+@plants("reason without grounds")
+def _(room: Room, plan: Plan) -> Pair:
+    return room, left(plan, feed("h1", 3), Why.HEAT_OR_POWER)
 
 
 # ---------------------------------------------------------------- the tests
