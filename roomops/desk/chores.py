@@ -16,7 +16,7 @@ from roomops.desk.rooms import hold
 from roomops.planning.room import DutyKind
 from roomops.records.models import EntryKind, Note, Person
 
-CHORES = {DutyKind.CLEAN, DutyKind.INSECTS, DutyKind.CUPS}
+CHORES = {DutyKind.CLEAN, DutyKind.INSECTS, DutyKind.CUPS, DutyKind.THAW}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -57,8 +57,9 @@ class LampView:
     missing: tuple[Missing, ...]
     spares: tuple[Spare, ...]  # those that fit, the same watts first, then the next weaker
     timer: str  # its own timer's key, '' where it hangs on the tank's
-    duty: str  # today's duty to replace it, '' for none
-    replaced_today: bool
+    duty: str  # today's duty to replace it, '' for none or done
+    planned_at: datetime | None  # when today's plan has it replaced
+    planned_for: str  # the person's name
 
     @property
     def state(self) -> str:
@@ -145,12 +146,15 @@ class _Scene:
         for resident in day.facts.residents:
             self.says[resident.tank].append(care[resident.kind, resident.stage].uv_with_day_lamp)
         self.timer_of = {tank.key: tank.timer for tank in day.facts.tanks}
-        self.duties = {d.subject: key for key, d in day.duties.items() if d.kind is DutyKind.LAMP}
+        due = {d.subject: key for key, d in day.duties.items() if d.kind is DutyKind.LAMP}
+        self.duties = {lamp: key for lamp, key in due.items() if key not in day.state.duties}
+        self.rounds = {key: view for view in day.rounds for key in view.duties}
 
     def lamp(self, row: Lamp) -> LampView:
         today = self.day.day
         due = uv_due(lamp=row)
         duty = self.duties.get(row.key, "")
+        plan = self.rounds.get(duty)
         return LampView(
             id=row.pk,
             key=row.key,
@@ -173,7 +177,8 @@ class _Scene:
             spares=_fitting(fixture=_fixture(row), spares=self.spares),
             timer=row.timer.key if row.timer else "",
             duty=duty,
-            replaced_today=duty in self.day.state.duties,
+            planned_at=plan.starts if plan else None,
+            planned_for=plan.person_name if plan else "",
         )
 
     def _missing(self, row: Lamp) -> tuple[Missing, ...]:

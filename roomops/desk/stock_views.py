@@ -78,15 +78,23 @@ class ThingView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DutyView:
+    """A duty of the whole room today; ``key`` is '' where there is none."""
+
+    key: str = ""
+    done_at: datetime | None = None
+    done_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ShelfView:
     day: Day
     things: tuple[ThingView, ...]
     wants: tuple[tuple[Want, ThingView], ...]
     eaten: Eaten
     thaw: tuple[thaw.Thaw, ...]
-    insects_duty: str  # today's duty to feed and water the insects, '' for none
-    insects_done_at: datetime | None
-    insects_done_by: str
+    insects: DutyView  # to feed and water them
+    thawing: DutyView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,18 +125,23 @@ def shelf_view(*, day: Day) -> ShelfView:
     wants = orders.wants(held=held, least=least, uses=uses, day=day.day)
     things = _things(batches=batches, least=least, uses=uses, wants=wants, eaten=eaten)
     by_thing = {view.thing: view for view in things}
-    duty = next((key for key, each in day.duties.items() if each.kind is DutyKind.INSECTS), "")
-    said = day.state.duties.get(duty)
     return ShelfView(
         day=day,
         things=things,
         wants=tuple((want, by_thing[want.thing]) for want in wants),
         eaten=eaten,
         thaw=thaw.for_tomorrow(room=day.facts),
-        insects_duty=duty,
-        insects_done_at=said.word.at if said else None,
-        insects_done_by=said.word.by_name if said else "",
+        insects=_duty(day=day, kind=DutyKind.INSECTS),
+        thawing=_duty(day=day, kind=DutyKind.THAW),
     )
+
+
+def _duty(*, day: Day, kind: DutyKind) -> DutyView:
+    key = next((key for key, each in day.duties.items() if each.kind is kind), "")
+    said = day.state.duties.get(key)
+    if said is None:
+        return DutyView(key=key)
+    return DutyView(key=key, done_at=said.word.at, done_by=said.word.by_name)
 
 
 def batch_view(*, day: Day, key: str) -> tuple[BatchView, tuple[Line, ...]]:

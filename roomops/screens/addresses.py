@@ -20,10 +20,16 @@ PAGES: dict[DutyKind, str] = {
     DutyKind.SEARCH: "searches",
 }
 
+WHOLE: dict[DutyKind, str] = {
+    DutyKind.LAMP: "lamps",
+    DutyKind.THAW: "insects",
+}  # one page, whatever the round
+
 
 def round_address(view: RoundView) -> str:
     """The page of a round; its own row on Today where there is none."""
+    kind = view.round.kind
     try:
-        return reverse(PAGES[view.round.kind], args=[view.key])
+        return reverse(WHOLE[kind]) if kind in WHOLE else reverse(PAGES.get(kind, ""), args=[view.key])
     except NoReverseMatch:
         return f"{reverse('today')}#round-{view.number}"

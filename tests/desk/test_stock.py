@@ -201,7 +201,7 @@ def test_what_is_short_stands_on_the_list_with_its_reasons():
     wants = {want.thing.kind: want for want, _ in view.wants if want.thing.kind in {"gloves", "cricket"}}
     assert [reason.why for reason in wants["gloves"].reasons] == [Why.UNDER_LEAST]
     assert wants["gloves"].amount == 1
-    assert view.insects_duty.endswith("/insects/juniper-street/0")
+    assert view.insects.key.endswith("/insects/juniper-street/0")
 
 
 def test_a_rodent_for_tomorrow_is_named_the_day_before_and_not_when_it_is_due_today():

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from roomops.records import models as m
+from roomops.records.snapshot import take
 from tests import makers as mk
 from tests.screens.pages import Page, Visitor
 
@@ -123,6 +126,19 @@ def test_a_bin_from_which_more_was_fed_than_was_written_down_asks_for_a_count(os
     page = oskar.open("/insects")
     assert "m-7: 3 more fed than was written down, count it" in page.text
     assert "0 left" not in oskar.open("/insects/m-7").text
+
+
+def test_what_thaws_tonight_is_named_and_one_press_says_that_it_is_in_the_refrigerator(oskar):
+    room = m.Room.objects.get()
+    care = next(each for each in take(room=room, day=mk.DAY, now=mk.NOW).care if each.kind == mk.CORN)
+    every = care.feeding.every_days  # the day before that, it thaws
+    m.Resident.objects.filter(key="pilot").update(last_fed_on=mk.DAY - timedelta(days=every - 1))
+    page = oskar.open("/insects")
+    assert "Pilot 1 × Mice, adult (m-7)" in page.text
+    page = oskar.press(page, "They are in the refrigerator")
+    assert "Done 8:40 am, Oskar" in page.text
+    assert "They are in the refrigerator" not in page.names()
+    assert m.Entry.objects.get().duty == f"{mk.DAY}/thaw/juniper-street/0"
 
 
 def test_who_gets_nothing_that_fits_is_named(oskar):

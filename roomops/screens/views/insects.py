@@ -9,14 +9,14 @@ from django.http import HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
-from roomops.desk import stock, stock_views
+from roomops.desk import chores, stock, stock_views
 from roomops.desk.day_types import Day
 from roomops.desk.refusals import Refused
 from roomops.desk.stock_kinds import INSECT, KINDS, Kind
 from roomops.papers.amounts import prey_words
 from roomops.planning.orders import CLASSES_MM
 from roomops.screens import posted, stock_posted, stock_shown, stock_words
-from roomops.screens.answers import day_of, no_words
+from roomops.screens.answers import day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
 from roomops.screens.stock_words import amount_words, thing_words
@@ -34,9 +34,24 @@ GROUPS = (
 )
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 def shelf(request: InRoom) -> HttpResponse:
     """The shelf, the order list, what thaws tonight, and other stock."""
+    if request.method == "GET":
+        return _shelf(request)
+    done = [request.POST.get("done", "")]
+    try:
+        form = posted.form_id(request.POST)
+        answers = chores.done(day=day_of(request), duties=done, by=request.person, form=form)
+    except posted.Typed as wrong:
+        return _shelf(request, said=wrong.sentence, status=422)
+    except Refused as no:
+        return _shelf(request, said=no_words(request, no), status=409)
+    tell(request, answers)
+    return redirect("insects")
+
+
+def _shelf(request: InRoom, *, said: str = "", status: int = 200) -> HttpResponse:
     day = day_of(request)
     view = stock_views.shelf_view(day=day)
     shown = [stock_shown.shown(each, request.reader) for each in view.things]
@@ -60,7 +75,7 @@ def shelf(request: InRoom) -> HttpResponse:
             for batch in each.view.batches
         ],
     }
-    return render(request, "insects/shelf.html", context)
+    return render(request, "insects/shelf.html", context | {"said": said}, status=status)
 
 
 @require_GET
