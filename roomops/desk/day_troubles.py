@@ -12,6 +12,7 @@ from roomops.desk.day_types import Animal, Change, LastReading, Trouble, Trouble
 from roomops.desk.effects import SHORT
 from roomops.desk.state import EntryFacts, State
 from roomops.planning.room import Room as Facts
+from roomops.planning.room import Status as Standing
 from roomops.records.models import Entry, EntryKind, Note, Room, Spell
 
 LOOK_BACK_DAYS = 3  # what changed before that is on the animal's own page
@@ -79,6 +80,7 @@ def troubles(
     found = [
         *_off_readings(readings),
         *_out_too_long(state=state, facts=facts, animals=animals, now=now),
+        *_missing(animals),
         *(_note(note, animals) for note in known.notes),
         *_refused_twice(known=known, state=state, animals=animals),
     ]
@@ -125,6 +127,22 @@ def _out_too_long(
                 text="",
                 numbers={"out_min": minutes, "most_min": most, "act": 1.0},
             )
+
+
+def _missing(animals: Mapping[str, Animal]) -> Iterable[Trouble]:
+    """Those that nobody can find, the last one first: a search is work, not a line in a history."""
+    lost = [animal for animal in animals.values() if animal.status == Standing.MISSING]
+    for animal in sorted(lost, key=lambda each: (each.since, each.key), reverse=True):
+        yield Trouble(
+            kind=TroubleKind.MISSING,
+            about=animal.label,
+            tank=animal.tank,
+            at=animal.since,
+            by="",
+            text="",
+            numbers={},
+            resident=animal.key,
+        )
 
 
 def _note(note: Note, animals: Mapping[str, Animal]) -> Trouble:

@@ -95,6 +95,7 @@ class TroubleKind(StrEnum):
     REFUSED_TWICE = "refused twice"
     SHORT_HEAD = "short head"  # fewer seen than by the book
     NOT_BACK = "out too long"  # an animal is out of heat longer than the room allows
+    MISSING = "missing"  # nobody can find it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +110,7 @@ class Trouble:
     text: str  # a person's own words, '' when it is worked out
     numbers: Mapping[str, float]
     note: int = 0
+    resident: str = ""  # key of the animal where it is about one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

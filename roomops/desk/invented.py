@@ -89,7 +89,7 @@ def _notes(world: World, lives: tuple[Life, ...]) -> None:
         (
             world.at(1, "15:24"),
             {"tank": low},
-            "Basking side low twice today. Lamp and thermostat: read again first.",
+            "Basking side read low twice. Lamp and thermostat: read again first.",
         ),
     )
     for moment, about, text in noted:

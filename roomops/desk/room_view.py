@@ -17,7 +17,7 @@ from roomops.planning.watch import Concern
 from roomops.records.models import Tank
 
 SHELF_MM = 2540.0  # a shelf of a rack is drawn up to so long: tanks stand in walking order
-SAID_BY_WORD = {TroubleKind.REFUSED_TWICE, TroubleKind.SHORT_HEAD}
+SAID_BY_WORD = {TroubleKind.REFUSED_TWICE, TroubleKind.SHORT_HEAD, TroubleKind.MISSING}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

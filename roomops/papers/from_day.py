@@ -21,7 +21,7 @@ from roomops.records.models import EntryKind, Shift
 
 MINUTE = timedelta(minutes=1)
 LINES_MOST = 14  # beyond that the newest, and how many more there are on the screen
-TOLD_BY_FACTS = {TroubleKind.BASKING_LOW}  # the cover has its own line for a cold tank
+TOLD_BY_FACTS = {TroubleKind.BASKING_LOW, TroubleKind.MISSING}  # the cover has its own lines for these
 LEFT = {Status.SOLD.value, Status.MOVED.value, Status.DIED.value}
 
 
@@ -94,6 +94,8 @@ def trouble_words(*, trouble: Trouble, reader: Reader) -> str:
             return "refused twice: read its basking side first, then look for shed, stress, droppings"
         case TroubleKind.SHORT_HEAD:
             return f"{numbers.get('seen', 0):.0f} of {numbers.get('of', 0):.0f} heads seen: search first"
+        case TroubleKind.MISSING:
+            return "missing: search warm, low and dark places"
         case TroubleKind.NOT_BACK:
             return f"in a tub for {minutes_words(numbers.get('out_min', 0))}: back to its tank now"
         case _:

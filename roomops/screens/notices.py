@@ -6,10 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.urls import reverse
+
 from roomops.desk.day_types import Change, Day, RoundView, ShortView, Trouble, TroubleKind
 from roomops.papers import words
 from roomops.planning.plan import Shortfall
 from roomops.planning.room import DutyKind
+from roomops.planning.room import Status as Standing
 from roomops.screens.addresses import round_address
 
 PLACES = {
@@ -18,6 +21,11 @@ PLACES = {
     TroubleKind.COOL_SIDE: "cool side",
     TroubleKind.NIGHT: "night low",
 }
+SENTENCES = {
+    TroubleKind.MISSING: "is missing: search warm, low and dark places now, doors shut, drains covered",
+    TroubleKind.REFUSED_TWICE: "refused twice: read the basking side first, then shed, stress, droppings",
+}
+SPOTS = {"basking": "basking", "cool": "cool side", "night low": "night low"}
 MOST_TROUBLE = 3
 MOST_CHANGES = 6
 
@@ -86,10 +94,10 @@ def _trouble_words(trouble: Trouble, reader: words.Reader) -> str:
         seen, book = (words.plain(numbers.get(name, 0)) for name in ("seen", "of"))
         return f"{seen} of {book} seen: search warm, low, dark places, drains, behind the rack"
     if trouble.kind is TroubleKind.NOT_BACK:
-        out, most = (words.minutes_words(numbers.get(name, 0)) for name in ("out_min", "most_out_min"))
+        out, most = (words.minutes_words(numbers.get(name, 0)) for name in ("out_min", "most_min"))
         return f"out of heat {out}, most {most}: put it back now"
-    if trouble.kind is TroubleKind.REFUSED_TWICE:
-        return "refused twice: read the basking side first, then shed, stress, droppings"
+    if trouble.kind in SENTENCES:
+        return SENTENCES[trouble.kind]
     return words.numbers_words(numbers=tuple(numbers.items()), reader=reader)
 
 
@@ -120,6 +128,8 @@ def _remedy(trouble: Trouble, day: Day) -> tuple[str, str]:
     if trouble.kind in PLACES and trouble.kind is not TroubleKind.NIGHT:
         view = _round_with(day, DutyKind.READING, trouble.tank)
         return (f"Read {trouble.about} now", round_address(view)) if view else ("", "")
+    if trouble.kind is TroubleKind.MISSING and trouble.resident:
+        return "Open the search", reverse("search", args=[trouble.resident])
     if trouble.kind is TroubleKind.NOT_BACK:
         view = next((view for view in day.rounds if view.out and _touches(view, day, trouble.tank)), None)
         return (f"Open {view.tray_name or 'the round'}", round_address(view)) if view else ("", "")
@@ -155,20 +165,23 @@ def news_of(day: Day, *, person: str, reader: words.Reader) -> tuple[News, ...]:
 
 def _change_words(change: Change, reader: words.Reader) -> str:
     data = change.data
-    if change.kind == "not here":
-        return f"not here: {data.get('why', '')}" + (f", {data['note']}" if data.get("note") else "")
-    if change.kind == "here":
-        return "is here again"
     if change.kind == "refused":
         return f"refused feed {data['slot']}" if data.get("slot") else "refused"
     if change.kind == "wrong":
         return str(data.get("text", ""))
     if change.kind == "reading":
-        value = data.get("value_c", data.get("basking_c"))
+        number = words.temperature_words(celsius=_number(data.get("value_c")), units=reader.units)
         out = str(data.get("out", ""))
-        number = words.temperature_words(celsius=_number(value), units=reader.units)
-        return f"basking {number}" + (f", {out}" if out else "")
-    return str(data.get("status", change.kind)) + (f", {data['note']}" if data.get("note") else "")
+        return f"{SPOTS.get(str(data.get('spot')), 'basking')} {number}" + (f", {out}" if out else "")
+    return _status_words(data)
+
+
+def _status_words(data: Mapping[str, object]) -> str:
+    """'at vet, Tamsin'; of a lot that somebody left, how many are in it now."""
+    if data.get("status") == Standing.HERE:
+        heads = data.get("heads", 1)
+        return "is here again" if heads == 1 else f"{heads} by the book now"
+    return str(data.get("status", "")) + (f", {data['note']}" if data.get("note") else "")
 
 
 def _number(value: object) -> float | None:

@@ -568,3 +568,27 @@ def test_too_early_or_too_late_to_feed_is_said_with_its_time_and_stops_nobody(
     page = oskar.press(page, "All in their tubs")
     assert "Count what is left." in page.text
     assert "Feeding time here" not in page.text
+
+
+# ---------------------------------------------------------------- what Today says of it
+
+
+@pytest.mark.parametrize(("clock", "said"), [("09:14", False), ("09:15", False), ("09:16", True)])
+def test_today_says_how_long_out_of_heat_and_how_long_the_room_allows(
+    oskar: Visitor, clock: str, said: bool
+) -> None:
+    """In their tubs since 8:50; the room allows 25 minutes."""
+    in_tubs(oskar)
+    oskar.clock = clock
+    assert ("out of heat 26 min, most 25 min: put it back now" in oskar.open("/").text) is said
+
+
+def test_one_that_nobody_can_find_is_wrong_now_until_it_is_found(oskar: Visitor) -> None:
+    in_tubs(oskar)
+    why = oskar.open(TRAY + "/not-here/2")
+    page = oskar.press(why, next(name for name in why.names() if name.startswith("Can’t find")))
+    today = oskar.open("/")
+    assert "H1 · one dot is missing: search warm, low and dark places now" in today.text
+    assert "H1 · one dot" in oskar.follow(today, "Open the search").text
+    oskar.press(page, "Tub 2, it is here")
+    assert "is missing" not in oskar.open("/").text

@@ -230,6 +230,24 @@ def test_news_are_those_of_others_since_i_was_last_here() -> None:
     assert "C refused" not in text
 
 
+@pytest.mark.parametrize(
+    ("kind", "data", "words"),
+    [
+        ("reading", {"spot": "cool", "value_c": 20.0, "out": "low"}, "H2 cool side 68 °F, low"),
+        ("reading", {"spot": "night low", "value_c": 20.0, "out": "low"}, "H2 night low 68 °F, low"),
+        ("reading", {"spot": "basking", "value_c": 50.0, "out": "high"}, "H2 basking 122 °F, high"),
+        ("status", {"status": "here", "note": "", "heads": 1}, "H2 is here again"),
+        ("status", {"status": "here", "note": "", "heads": 4}, "H2 4 by the book now"),
+        ("status", {"status": "at vet", "note": "Tamsin", "heads": 1}, "H2 at vet, Tamsin"),
+    ],
+)
+def test_news_name_the_side_that_was_read_and_how_many_are_left(
+    kind: str, data: dict[str, object], words: str
+) -> None:
+    change = Change(kind=kind, about="H2", at=at("11:00"), by="Bea", data=data, entry=None)
+    assert f"{words} 11:00 am (Bea)" in page_of(a_day(changed=(change,))).text
+
+
 # ---------------------------------------------------------------- nothing
 
 
