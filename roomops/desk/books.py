@@ -12,14 +12,16 @@ from roomops.planning import duties
 from roomops.planning.plan import Duty
 from roomops.planning.room import DutyKind
 from roomops.records import snapshot
-from roomops.records.models import EntryKind, MedicineOrder, PlanVersion, Resident, Room
+from roomops.records.models import EntryKind, MedicineOrder, PlanVersion, Rack, Resident, Room
 
-AT_ANY_TIME: Mapping[str, type[MedicineOrder | Resident]] = {
+AT_ANY_TIME: Mapping[str, type[MedicineOrder | Rack | Resident]] = {
     DutyKind.MEDICINE: MedicineOrder,
     DutyKind.SEARCH: Resident,
     DutyKind.WEIGH: Resident,
+    DutyKind.SUN: Resident,
+    DutyKind.HEAT_CHECK: Rack,
 }
-"""What may be said though no plan asked for it yet: the vet ordered it, or it went missing, a minute ago."""
+"""What may be said though no plan asked for it yet: ordered, missing, or without power since a minute ago."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

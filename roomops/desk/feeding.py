@@ -13,6 +13,7 @@ from typing import Any
 from uuid import UUID
 
 from roomops.desk import feeding_rules as rules
+from roomops.desk import outage
 from roomops.desk.day_types import Day
 from roomops.desk.entries import Answer, Said, id_from, kept, say_or_refuse
 from roomops.desk.feeding_rules import Press
@@ -64,9 +65,10 @@ NONE: Data = MappingProxyType({})
 
 
 def cups_ready(*, day: Day, round_key: str, by: Person, form: UUID) -> Answers:
-    """Cups are ready, before any animal is lifted."""
+    """Cups are ready, before any animal is lifted. Refused: FEEDS_HELD while heat or power is off."""
     press = rules.press(day=day, round_key=round_key)
-    return _say(press, by, [_step(press, EntryKind.CUPS, form)])
+    said = [_step(press, EntryKind.CUPS, form)]
+    return _say(press, by, said, guard=lambda: outage.may_feed(day=day, tanks=()))
 
 
 def to_tubs(*, day: Day, round_key: str, by: Person, form: UUID, tubs: Sequence[str] = ()) -> Answers:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from roomops.desk import animals
+from roomops.desk import animals, outage
 from roomops.desk.checking import WHYS
 from roomops.desk.day_types import Day, RoundView
 from roomops.desk.refusals import No, Refused
@@ -65,9 +65,13 @@ def waiting(*, press: Press, tubs: Sequence[str]) -> list[TubView]:
 
 
 def may_go_to_tubs(*, press: Press, tubs: Sequence[TubView]) -> None:
-    """Refuse animals in tubs before cups, from a cold tank, into a tub that is taken or not washed."""
+    """Refuse animals in tubs before cups, from a cold tank, into a tub that is taken or not washed.
+
+    While heat is off none goes, and after it none from a tank that was not read in its band since.
+    """
     if not press.tray.in_tubs:
         raise Refused(No.UNKNOWN_SEAT, value=press.view.key)
+    outage.may_feed(day=press.day, tanks=[tub.tank for tub in tubs])
     if press.day.state.round(press.view.key).cups is None:
         raise Refused(No.NOT_BEGUN, step="prepare")
     tanks = {tub.tank for tub in tubs}
