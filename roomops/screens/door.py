@@ -6,6 +6,7 @@ A page that is open to all says so with ``@open_to_all``. One without the mark g
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from datetime import datetime
 from typing import Any, TypeVar
@@ -19,16 +20,24 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from roomops.desk.accounts import people_of
+from roomops.husbandry.care_errors import CareSheetError
+from roomops.husbandry.care_resolve import ChoiceError
 from roomops.papers.words import Reader
 from roomops.records.models import Account, Person, Room
+from roomops.records.sheets import TwoSheetsError, UnknownKindError
+from roomops.records.snapshot import RoomSettingError
 from roomops.tasks import clock
 
+log = logging.getLogger(__name__)
 View = TypeVar("View", bound=Callable[..., HttpResponse])
 Answer = Callable[[HttpRequest], HttpResponse]
 
 ROOM_IN_SESSION = "room"
 LAMPS_COOKIE = "lamps"
 LAMPS = ("on", "off")  # without the cookie the device's own scheme is followed
+
+# What the room's own files and settings say wrong: each is one sentence that names what to mend.
+STOPS = (CareSheetError, TwoSheetsError, UnknownKindError, ChoiceError, RoomSettingError)
 
 # No script runs, and no style element. Style attributes are allowed: the ribbon's places and a tray's columns
 # are numbers of the day, which our own code formats; nobody's text reaches one.
@@ -97,6 +106,13 @@ class Door:
         if _let_in(request, account) or getattr(view, "without_room", False):
             return None
         return render(request, "no_room.html", {"account": account}, status=403)
+
+    def process_exception(self, request: HttpRequest, problem: Exception) -> HttpResponse | None:
+        """Say what stops the room where its own files or settings do; all else is a fault of ours."""
+        if not isinstance(problem, STOPS):
+            return None
+        log.error("%s: %s", request.path, problem)
+        return render(request, "stopped.html", {"said": str(problem)}, status=503)
 
 
 def may_come_in(account: Account) -> bool:

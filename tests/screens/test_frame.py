@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+import shutil
 from datetime import timedelta
+from pathlib import Path
+from typing import Any
 
 import pytest
 import time_machine
@@ -12,6 +15,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from roomops.records import models as m
+from roomops.records import sheets
 from tests import house, playing
 from tests.makers import NOW, a_hatchling, a_tank, an_ordinary_morning, at
 from tests.screens.pages import Page, Visitor
@@ -138,6 +142,40 @@ def test_a_fault_of_ours_is_said_in_our_own_words(client: Client, monkeypatch: p
     assert page.status == 500
     assert "Something broke here" in page.text
     assert "a test breaks this" not in page.text
+
+
+def test_that_page_is_answered_even_without_the_list_of_hashed_style_sheets(
+    client: Client, settings: Any, tmp_path: Path
+) -> None:
+    made = an_ordinary_morning()
+    visitor = Visitor(client, made.oskar)
+    hashed = {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"}
+    settings.STATIC_ROOT = tmp_path
+    settings.STORAGES = settings.STORAGES | {"staticfiles": hashed}
+    client.raise_request_exception = False
+    page = visitor.open("/")
+    assert page.status == 500
+    assert "Something broke here" in page.text
+
+
+def test_a_broken_care_sheet_of_a_kind_that_lives_here_is_said_and_of_another_is_not(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    visitor = Visitor(client, an_ordinary_morning().oskar)
+    folder = tmp_path / "care"
+    shutil.copytree(sheets.FOLDER, folder)
+    monkeypatch.setattr(sheets, "FOLDER", folder)
+    try:
+        for name, status in (("boa", 200), ("bearded-dragon", 503)):
+            (folder / f"{name}.toml").write_text("no table at all", encoding="utf-8")
+            sheets._shelf.cache_clear()
+            sheets._resolved.cache_clear()
+            page = visitor.open("/")
+            assert page.status == status
+            assert (f"{name}.toml: the text is" in page.text) is (status == 503)
+    finally:
+        sheets._shelf.cache_clear()
+        sheets._resolved.cache_clear()
 
 
 # ---------------------------------------------------------------- the bill
