@@ -77,7 +77,6 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "roomops.screens.door.Door",
-    "roomops.screens.door.Door",
 ]
 ROOT_URLCONF = "roomops.urls"
 WSGI_APPLICATION = "roomops.wsgi.application"
