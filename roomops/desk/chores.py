@@ -16,7 +16,10 @@ from roomops.desk.rooms import hold
 from roomops.planning.room import DutyKind
 from roomops.records.models import EntryKind, Note, Person
 
-CHORES = {DutyKind.CLEAN, DutyKind.INSECTS, DutyKind.CUPS, DutyKind.THAW}
+CHORES = {
+    DutyKind.CLEAN, DutyKind.INSECTS, DutyKind.CUPS, DutyKind.THAW, DutyKind.MIST, DutyKind.WATER,
+    DutyKind.WARM,
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

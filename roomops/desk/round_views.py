@@ -20,6 +20,10 @@ NEAR = timedelta(hours=1)  # later than this is 'later', though it is somebody's
 APART = frozenset({Standing.QUARANTINE, Standing.ISOLATED})
 
 
+OF_ANIMALS = frozenset({DutyKind.WEIGH, DutyKind.MEDICINE, DutyKind.SEARCH, DutyKind.SUN})
+OF_EMPTY_TANKS = frozenset({DutyKind.WARM, DutyKind.LAMP})  # nobody need live there yet
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scene:
     """Everything that says where rounds stand."""
@@ -72,6 +76,7 @@ class _Crowd:
         lived = (r for r in scene.facts.residents if r.status in FED or r.status is Standing.MISSING)
         self._lived_in = {each.tank for each in lived}
         self._duties = {duty.key: duty for duty in scene.plan.duties}
+        self._ordered = {order.key: order.resident for order in scene.facts.medicines}
 
     def duties(self, round_: Round) -> list[Duty]:
         return [self._duties[key] for key in round_.duties if key in self._duties]
@@ -87,8 +92,12 @@ class _Crowd:
         return resident.status in APART or resident.tank in self._quarantine
 
     def matters(self, duty: Duty) -> bool:
-        """Say whether a duty that is no feed still matters: its tank has somebody in it."""
-        return not duty.tank or duty.tank in self._lived_in
+        """Say whether a duty that is no feed still matters: its animal is here, or its tank is lived in."""
+        if duty.kind in OF_ANIMALS:
+            resident = self._residents.get(self._ordered.get(duty.subject, duty.subject))
+            wanted = FED if duty.kind is not DutyKind.SEARCH else {Standing.MISSING}
+            return resident is not None and resident.status in wanted
+        return not duty.tank or duty.tank in self._lived_in or duty.kind in OF_EMPTY_TANKS
 
 
 def _parts(*, scene: Scene, round_: Round, crowd: _Crowd) -> tuple[list[Part], list[Seat]]:
@@ -230,9 +239,10 @@ def _words(*, scene: Scene, round_: Round, parts: Sequence[Part]) -> list[Word]:
 
 
 def _labels(scene: Scene, parts: Sequence[Part]) -> tuple[str, ...]:
+    ordered = {order.key: order.resident for order in scene.facts.medicines}
     named = (
-        scene.label("resident", part.duty.subject)
-        if part.duty.kind is DutyKind.FEED
+        scene.label("resident", ordered.get(part.duty.subject, part.duty.subject))
+        if part.duty.kind is DutyKind.FEED or part.duty.kind in OF_ANIMALS
         else scene.label("tank", part.duty.tank)
         for part in parts
         if part.duty.tank

@@ -147,9 +147,13 @@ class Index:
         return self.tanks[key].name if key in self.tanks else key
 
     def subject_name(self, duty: Duty) -> str:
-        """The animal of a feed, else the tank, else the room."""
-        if duty.kind is DutyKind.FEED:
-            return self.resident_name(duty.subject)
+        """The animal of a feed, a dose or a weighing, else the tank or rack, else the room."""
+        ordered = {order.key: order.resident for order in self.facts.medicines}
+        subject = ordered.get(duty.subject, "") if duty.kind is DutyKind.MEDICINE else duty.subject
+        if duty.kind is DutyKind.FEED or (duty.kind is not DutyKind.LAMP and subject in self.residents):
+            return self.resident_name(subject)
+        if duty.kind is DutyKind.HEAT_CHECK:
+            return next((r.name for r in self.facts.racks if r.key == subject), subject)
         return self.tank_name(duty.tank) if duty.tank else self.facts.name
 
     def person(self, key: str) -> str:

@@ -62,6 +62,7 @@ DUTY: dict[DutyKind, str] = {
     DutyKind.WARM: "Warm up",
     DutyKind.HEAT_CHECK: "Heat check",
 }
+WATER = {1: "Water: tests", 2: "Water: part change", 3: "Water: filter"}
 
 STEP: dict[StepKind, str] = {
     StepKind.PREPARE: "cups",
@@ -112,12 +113,21 @@ def why_sentence(*, name: str, duty: Duty, shortfall: Shortfall, reader: Reader)
 
 
 def duty_words(duty: Duty) -> str:
-    """'Feed 2', 'Opening walk'."""
-    return kind_words(kind=duty.kind, slot=duty.slot)
+    """'Feed 2', 'Opening walk', 'Weigh, by two people'."""
+    words = kind_words(kind=duty.kind, slot=duty.slot)
+    return f"{words}, by {small_number(duty.people)} people" if duty.people > 1 else words
+
+
+def small_number(number: int) -> str:
+    """'two' up to 'nine'."""
+    names = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+    return names[number] if 0 <= number < len(names) else str(number)
 
 
 def kind_words(*, kind: DutyKind, slot: int = 0) -> str:
-    """'Feed 2', 'Opening walk'."""
+    """'Feed 2', 'Opening walk', 'Water: part change'."""
+    if kind is DutyKind.WATER and slot in WATER:
+        return WATER[slot]
     return f"{DUTY[kind]} {slot}" if kind is DutyKind.FEED and slot else DUTY[kind]
 
 

@@ -1,10 +1,13 @@
-"""From tables to the room facts that planning reads, in a fixed number of queries for a room of any size."""
+"""From tables to the room facts that planning reads, in a fixed number of queries for a room of any size.
+
+Columns are read, no whole rows: every page opens a day, and of a large room the rows themselves cost the most.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
-from dataclasses import fields
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -13,11 +16,11 @@ from django.db.models.functions import RowNumber
 
 from roomops.planning import room as facts
 from roomops.records import models as m
-from roomops.records import snapshot_lamps, snapshot_medicines, snapshot_outside
+from roomops.records import snapshot_lamps, snapshot_medicines, snapshot_outside, snapshot_upkeep
 from roomops.records.models.animals import KEEPS_ITS_PLACE
 from roomops.records.models.foods import SUPPLIES
 from roomops.records.moments import Span, day_span
-from roomops.records.names import display_name
+from roomops.records.names import called
 from roomops.records.said import Word, refused_last, settled
 from roomops.records.sheets import care_for, stage_at
 
@@ -26,7 +29,8 @@ ADULT_LOSS = 0.05
 """A young animal that weighs less than last time is a first word, a grown one from 5 % less: common practice,
 no source."""
 
-Latest = Mapping[int, Mapping[str, list[m.Measurement]]]
+NOT_MEASURED: tuple[float | None, date | None] = (None, None)
+Latest = Mapping[str, Mapping[str, Sequence[tuple[float, datetime]]]]
 
 
 class RoomSettingError(ValueError):
@@ -72,6 +76,7 @@ def take(*, room: m.Room, day: date, now: datetime) -> facts.Room:
         arriving=snapshot_outside.arriving(room=room, day=day),
         outage=snapshot_outside.outage(room=room, span=span, now=now),
         outdoors=snapshot_outside.outdoors(room=room, span=span, now=now, residents=residents, care=care),
+        upkeep=snapshot_upkeep.upkeep(room=room, day=day),
         done=settled(words=words, heads={each.key: each.heads for each in residents}, span=span),
         facts_changed=room.facts_changed.astimezone(span.zone).isoformat(timespec="seconds"),
     )
@@ -127,17 +132,14 @@ def _tanks(room: m.Room, day: date) -> tuple[facts.Tank, ...]:
     # One that somebody lives in stands, whatever is written of it: a plan without it would forget an animal.
     lived_in = m.Resident.objects.filter(tank=OuterRef("pk"), status__in=KEEPS_ITS_PLACE, heads__gte=1)
     standing = Q(removed_on__isnull=True) | Q(removed_on__gt=day) | Q(Exists(lived_in))
-    rows = m.Tank.objects.filter(standing, room=room).select_related("rack", "timer")
+    rows = m.Tank.objects.filter(standing, room=room).values_list(
+        "key", "name", "rack__key", "order", "timer__key", "quarantine"
+    )
     return tuple(
-        facts.Tank(
-            key=tank.key,
-            name=tank.name,
-            rack=tank.rack.key,
-            order=tank.order,
-            timer=tank.timer.key if tank.timer else "",
-            quarantine=tank.quarantine,
+        facts.Tank(key=key, name=name, rack=rack, order=order, timer=timer or "", quarantine=quarantine)
+        for key, name, rack, order, timer, quarantine in rows.order_by(
+            "rack__order", "rack__key", "order", "key"
         )
-        for tank in rows.order_by("rack__order", "rack__key", "order", "key")
     )
 
 
@@ -147,94 +149,116 @@ def _trays(room: m.Room) -> tuple[facts.Tray, ...]:
 
 
 def _tubs(room: m.Room) -> tuple[facts.Tub, ...]:
-    rows = m.Tub.objects.filter(room=room, out_of_use=False).select_related("tray")
+    rows = m.Tub.objects.filter(room=room, out_of_use=False).values_list(
+        "key", "tray__key", "number", "fits_mm", "tray__quarantine"
+    )
     return tuple(
-        facts.Tub(
-            key=tub.key,
-            tray=tub.tray.key,
-            number=tub.number,
-            fits_mm=tub.fits_mm,
-            quarantine=tub.tray.quarantine,
-        )
-        for tub in rows.order_by("tray__order", "tray__key", "number")
+        facts.Tub(key=key, tray=tray, number=number, fits_mm=fits_mm, quarantine=quarantine)
+        for key, tray, number, fits_mm, quarantine in rows.order_by("tray__order", "tray__key", "number")
     )
 
 
 def _readings(room: m.Room, span: Span, now: datetime) -> tuple[facts.Reading, ...]:
     """The last reading of each spot of each tank: one query, numbered in the database."""
     known = m.Reading.objects.filter(room=room, at__lt=span.ends, at__lte=now)
-    rows = known.annotate(rank=_rank("tank_id", "spot")).filter(rank=1).select_related("tank")
-    last = sorted(rows, key=lambda reading: (reading.tank.key, reading.spot))
+    rows = known.annotate(rank=_rank("tank_id", "spot")).filter(rank=1)
     return tuple(
         facts.Reading(
-            tank=reading.tank.key,
-            spot=reading.spot,
-            value_c=reading.value_c,
-            minute=int(span.minute_of(reading.at)) if span.holds(reading.at) else None,
-            on=reading.at.astimezone(span.zone).date(),
+            tank=tank,
+            spot=spot,
+            value_c=value_c,
+            minute=int(span.minute_of(at)) if span.holds(at) else None,
+            on=at.astimezone(span.zone).date(),
         )
-        for reading in last
+        for tank, spot, value_c, at in sorted(rows.values_list("tank__key", "spot", "value_c", "at"))
     )
 
 
 # ---------------------------------------------------------------- animals and foods
 
 
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """The columns of a resident that planning reads, in the order in which they are asked for."""
+
+    key: str
+    name: str
+    mark: str
+    identity: str
+    kind: str
+    stage: str
+    status: str
+    heads: int
+    hatched_on: date | None
+    last_fed_on: date | None
+    tank: str
+    tank_name: str
+    lot: str | None
+
+
+COLUMNS = (
+    "key", "name", "mark", "identity", "kind", "stage", "status", "heads", "hatched_on", "last_fed_on",
+    "tank__key", "tank__name", "lot__key",
+)  # fmt: skip
+
+
 def _residents(
     room: m.Room, span: Span, now: datetime, refused: frozenset[str]
 ) -> tuple[facts.Resident, ...]:
     rows = m.Resident.objects.filter(room=room, status__in=KEEPS_ITS_PLACE, heads__gte=1, tank__isnull=False)
-    ordered = rows.select_related("tank", "lot").order_by(
-        "tank__rack__order", "tank__order", "tank__key", "key"
-    )
+    ordered = rows.order_by("tank__rack__order", "tank__order", "tank__key", "key")
     latest = _latest(room, span, now)
-    return tuple(_resident(row, latest.get(row.pk, {}), span, refused) for row in ordered)
+    found = (_Row(*row) for row in ordered.values_list(*COLUMNS))
+    return tuple(_resident(row, latest.get(row.key, {}), span, refused) for row in found)
 
 
 def _resident(
-    row: m.Resident, latest: Mapping[str, list[m.Measurement]], span: Span, refused: frozenset[str]
+    row: _Row, latest: Mapping[str, Sequence[tuple[float, datetime]]], span: Span, refused: frozenset[str]
 ) -> facts.Resident:
-    assert row.tank is not None  # noqa: S101  # the query asked for that
     age = (span.day - row.hatched_on).days if row.hatched_on else None
-    last = {measure: values[0] for measure, values in latest.items()}
+    last = {measure: (values[0][0], _date(values[0][1], span)) for measure, values in latest.items()}
+    length_mm, length_on = last.get("length_mm", NOT_MEASURED)
+    gap_mm, gap_on = last.get("gap_mm", NOT_MEASURED)
+    weight_g, weight_on = last.get("weight_g", NOT_MEASURED)
     fed = row.last_fed_on
     return facts.Resident(
         key=row.key,
-        name=display_name(resident=row, tank=row.tank.name),
+        name=called(name=row.name, mark=row.mark, identity=row.identity, tank=row.tank_name),
         kind=row.kind,
         stage=row.stage or stage_at(kind=row.kind, age_days=age),
-        tank=row.tank.key,
+        tank=row.tank,
         status=facts.Status(row.status),
         heads=row.heads,
-        lot=row.lot.key if row.lot else "",
-        length_mm=_value(last.get("length_mm")),
-        length_on=_date(last.get("length_mm"), span),
-        gap_mm=_value(last.get("gap_mm")),
-        gap_on=_date(last.get("gap_mm"), span),
-        girth_mm=_value(last.get("girth_mm")),
-        weight_g=_value(last.get("weight_g")),
-        weight_on=_date(last.get("weight_g"), span),
+        lot=row.lot or "",
+        length_mm=length_mm,
+        length_on=length_on,
+        gap_mm=gap_mm,
+        gap_on=gap_on,
+        girth_mm=last.get("girth_mm", NOT_MEASURED)[0],
+        weight_g=weight_g,
+        weight_on=weight_on,
         # Fed today does not mean that it was not due today: its duty stays as it was this morning.
         last_fed_on=fed if fed and fed < span.day else None,
-        first_word=row.key in refused or _losing(latest.get("weight_g", []), age),
+        first_word=row.key in refused or _losing(latest.get("weight_g", ()), age),
     )
 
 
 def _latest(room: m.Room, span: Span, now: datetime) -> Latest:
-    """The last two of each measure of each resident, newest first: one query, numbered in the database."""
+    """The last two (value, when) of each measure of each resident, newest first: one query, numbered there."""
     known = m.Measurement.objects.filter(room=room, at__lt=span.ends, at__lte=now)
     known = known.filter(resident__status__in=KEEPS_ITS_PLACE)
-    latest: dict[int, dict[str, list[m.Measurement]]] = defaultdict(lambda: defaultdict(list))
-    for row in known.annotate(rank=_rank("resident_id", "measure")).filter(rank__lte=2).order_by("rank"):
-        latest[row.resident_id][row.measure].append(row)
+    rows = known.annotate(rank=_rank("resident_id", "measure")).filter(rank__lte=2).order_by("rank")
+    latest: dict[str, dict[str, list[tuple[float, datetime]]]] = defaultdict(lambda: defaultdict(list))
+    for key, measure, value, at in rows.values_list("resident__key", "measure", "value", "at"):
+        latest[key][measure].append((value, at))
     return latest
 
 
-def _losing(weights: list[m.Measurement], age_days: int | None) -> bool:
+def _losing(weights: Sequence[tuple[float, datetime]], age_days: int | None) -> bool:
     if len(weights) < 2:
         return False
     share = 0.0 if age_days is not None and age_days < YOUNG_DAYS else ADULT_LOSS
-    return weights[0].value < weights[1].value * (1 - share)
+    return weights[0][0] < weights[1][0] * (1 - share)
 
 
 def _foods(room: m.Room, day: date) -> tuple[facts.Food, ...]:
@@ -262,18 +286,12 @@ def _foods(room: m.Room, day: date) -> tuple[facts.Food, ...]:
 def _words(room: m.Room, day: date) -> tuple[Word, ...]:
     """Today's and yesterday's entries that fit a duty and were not corrected, in the order they were said."""
     rows: QuerySet[m.Entry] = m.Entry.objects.filter(room=room, day__in=(day - timedelta(days=1), day))
-    standing = rows.filter(matched=True, corrections__isnull=True).select_related("written_by")
+    standing = rows.filter(matched=True, corrections__isnull=True).order_by("at", "written_at", "id")
     return tuple(
-        Word(
-            day=row.day,
-            duty=row.duty,
-            kind=row.kind,
-            head=row.head,
-            at=row.at,
-            person=row.written_by.key if row.written_by else "",
-            data=row.data,
+        Word(day=on, duty=duty, kind=kind, head=head, at=at, person=person or "", data=data)
+        for on, duty, kind, head, at, person, data in standing.values_list(
+            "day", "duty", "kind", "head", "at", "written_by__key", "data"
         )
-        for row in standing.order_by("at", "written_at", "id")
     )
 
 
@@ -283,9 +301,5 @@ def _rank(*by: str) -> Window:
     )
 
 
-def _value(measured: m.Measurement | None) -> float | None:
-    return measured.value if measured else None
-
-
-def _date(measured: m.Measurement | None, span: Span) -> date | None:
-    return measured.at.astimezone(span.zone).date() if measured else None
+def _date(at: datetime, span: Span) -> date:
+    return at.astimezone(span.zone).date()

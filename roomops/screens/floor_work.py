@@ -12,8 +12,11 @@ from roomops.screens.addresses import round_address
 FLOOR = (
     DutyKind.OPENING,
     DutyKind.READING,
+    DutyKind.MIST,
     DutyKind.CUPS,
     DutyKind.INSECTS,
+    DutyKind.WATER,
+    DutyKind.WARM,
     DutyKind.CLEAN,
     DutyKind.CLOSING,
 )

@@ -28,7 +28,9 @@ THINGS = {  # what a round counts: one and many
     DutyKind.INSECTS: ("job", "jobs"),
 }
 OF_TANKS = ("tank", "tanks")
-ALONG_RACKS = (DutyKind.OPENING, DutyKind.CLOSING, DutyKind.READING, DutyKind.CLEAN)
+ALONG_RACKS = (
+    DutyKind.OPENING, DutyKind.CLOSING, DutyKind.READING, DutyKind.CLEAN, DutyKind.MIST, DutyKind.WATER,
+)  # fmt: skip
 MOST_LINES = 8  # of Later and of Done at once
 
 

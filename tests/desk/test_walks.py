@@ -317,6 +317,17 @@ def test_chores_are_done_once_and_can_be_taken_back(floor: Floor) -> None:
     assert no.value.why is No.NOTHING_TO_UNDO
 
 
+@pytest.mark.parametrize(("status", "left"), [("here", 1), ("gone home", 0), ("at vet", 0)])
+def test_the_scale_waits_only_for_who_is_here(floor: Floor, status: str, left: int) -> None:
+    key = f"{mk.DAY}/weigh/h1-bar/1"
+    m.Measurement.objects.filter(measure="weight_g").delete()
+    assert key in floor.open("07:40").duties
+    m.Resident.objects.filter(key="h1-bar").update(status=status)
+    day = floor.open("07:41")
+    views = [v for v in day.rounds if key in v.round.duties]
+    assert sum(key in v.duties for v in views) == left
+
+
 def test_a_feed_is_no_chore(floor: Floor) -> None:
     with pytest.raises(Refused) as no:
         chores.done(day=floor.open(), duties=[floor.feed("h1-bar")], by=floor.m.oskar, form=form("a"))

@@ -260,3 +260,31 @@ def test_no_sentence_says_a_banned_word() -> None:
         *words.STATUS.values(),
     ]
     assert [found for text in said for found in house.banned_words(text) + house.check_marks(text)] == []
+
+
+# ---------------------------------------------------------------- names of work
+
+
+@pytest.mark.parametrize(
+    ("kind", "slot", "people", "told"),
+    [
+        (DutyKind.WATER, 1, 1, "Water: tests"),
+        (DutyKind.WATER, 2, 1, "Water: part change"),
+        (DutyKind.WATER, 3, 1, "Water: filter"),
+        (DutyKind.MIST, 2, 1, "Mist"),
+        (DutyKind.WEIGH, 1, 2, "Weigh, by two people"),
+        (DutyKind.MEDICINE, 1, 1, "Medicine"),
+    ],
+)
+def test_work_is_called_what_it_is_and_a_second_person_is_asked_for(
+    kind: DutyKind, slot: int, people: int, told: str
+) -> None:
+    duty = Duty(
+        key="k", kind=kind, subject="s", slot=slot, need=Need.MUST, opens=0, closes=9, minutes=1.0,
+        people=people,
+    )  # fmt: skip
+    assert words.duty_words(duty) == told
+
+
+def test_every_kind_of_work_has_a_name() -> None:
+    assert set(words.DUTY) == set(DutyKind)

@@ -26,16 +26,17 @@ def facts(room: m.Room, day: date = DAY, now=LATE) -> Room:
 # ---------------------------------------------------------------- the query bill
 
 
-def test_facts_cost_the_same_twenty_two_queries_for_14_and_for_500_residents():
+def test_facts_cost_the_same_twenty_three_queries_for_14_and_for_500_residents():
     """People, shifts, peaks, timers, their seasons, racks, tanks, lamps, trays, tubs, residents, measures,
-    foods, readings, care choices, medicine, entries; arrivals, outage, pens, weather, sessions."""
+    foods, readings, care choices, medicine, entries; arrivals, outage, pens, weather, sessions,
+    water work."""
     room = makers.an_ordinary_morning().room
     with CaptureQueriesContext(connection) as few:
         assert len(facts(room).residents) == 14
     fill(room, 486)
     with CaptureQueriesContext(connection) as many:
         assert len(facts(room).residents) == 500
-    assert len(few) == len(many) == 22
+    assert len(few) == len(many) == 23
 
 
 def fill(room: m.Room, animals: int) -> None:

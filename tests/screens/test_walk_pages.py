@@ -301,6 +301,26 @@ def test_greens_and_insects_are_done_at_the_bench(oskar: Visitor) -> None:
     assert "Insects fed and watered, done" in page.names()
 
 
+def test_mist_water_and_warm_tanks_are_done_at_the_bench_with_their_cautions(
+    oskar: Visitor, morning: mk.Morning
+) -> None:
+    mk.an_adult(mk.a_tank(morning.room, "W1"), "Tinker", kind="slider turtle")
+    mk.an_adult(mk.a_tank(morning.room, "C1"), "Fern", kind="veiled chameleon")
+    lot = m.Arrival.objects.create(
+        room=morning.room, key="lot-9", kind="slider turtle", heads=3, expected_on=mk.DAY + timedelta(days=1),
+        written_at=mk.WRITTEN,
+    )  # fmt: skip
+    lot.tanks.add(mk.a_tank(morning.room, "E1"))
+    page = oskar.open("/bench")
+    for line in ("before a hand goes in", "until drops hang", "Let it run a day"):
+        assert line in page.text
+    for name in ("Water: part change, W1", "Mist, C1", "Warm up, E1"):
+        page = oskar.press(page, f"{name}, done")
+        assert f"{name}, not done after all" in page.names()
+    said = set(m.Entry.objects.filter(kind="done").values_list("duty", flat=True))
+    assert said == {f"2026-06-09/{what}" for what in ("water/w1/2", "mist/c1/1", "warm/e1/0")}
+
+
 # ---------------------------------------------------------------- something is wrong
 
 

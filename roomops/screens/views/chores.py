@@ -10,15 +10,41 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from roomops.desk import chores
-from roomops.desk.chores import ChoresView
+from roomops.desk.chores import ChoreRow, ChoresView
 from roomops.desk.day_types import Day
 from roomops.desk.refusals import Refused
-from roomops.papers.words import DUTY
+from roomops.papers.words import kind_words
 from roomops.planning.room import DutyKind
 from roomops.screens import floor_work, posted
 from roomops.screens.answers import CONFLICT, conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
+
+BENCH = (
+    DutyKind.CUPS, DutyKind.INSECTS, DutyKind.MIST, DutyKind.WATER, DutyKind.THAW, DutyKind.WARM,
+)  # fmt: skip
+HOW = {
+    DutyKind.CUPS: ("Washed, chopped fine, in separate piles; no more than is eaten before it wilts.",),
+    DutyKind.INSECTS: ("Food, water that nothing drowns in, dead ones out. Look at every kind.",),
+    DutyKind.MIST: (
+        "Warm water on leaves and glass until drops hang; not on lamps, plugs or a hot bulb.",
+        "Many drink only these drops. Look whether it drinks.",
+    ),
+    DutyKind.WATER: (
+        "Heater, filter and pump are unplugged before a hand goes in. No water on plugs: drip loop.",
+        "New water free of chlorine and as warm as the old. Gloves, and hands after: Salmonella.",
+        "Filter media are rinsed in water from this tank, not under the tap.",
+    ),
+    DutyKind.THAW: (
+        "From the freezer into the refrigerator overnight, sealed and apart from people’s food.",
+        "Never in a microwave, and never frozen again. Hands and bench are washed after.",
+    ),
+    DutyKind.WARM: (
+        "Lamps, heat and thermostat on with the probe in place; hides, water and floor as the sheet says.",
+        "Let it run a day, then read both ends: nobody moves in before they are in band.",
+    ),
+}
+"""What to do and what can hurt, line by line: common practice. The care sheet and a vet come first."""
 
 
 @require_http_methods(["GET", "POST"])
@@ -29,8 +55,8 @@ def clean(request: InRoom, round_key: str = "") -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def bench(request: InRoom, round_key: str = "") -> HttpResponse:
-    """Greens chopped and insects fed and watered, at the bench."""
-    kinds = (DutyKind.CUPS, DutyKind.INSECTS)
+    """Greens chopped, insects fed and watered, and other work with a box each: mist, water, thaw, warm."""
+    kinds = BENCH
     return _chores(request, kinds=kinds, key=round_key, template="walks/bench.html")
 
 
@@ -101,7 +127,13 @@ def _part(part: ChoresView, day: Day) -> Mapping[str, object]:
         "view": part.view,
         "kind": part.kind,
         "left": part.left,
-        "title": DUTY[DutyKind(part.kind)],
+        "title": kind_words(kind=DutyKind(part.kind), slot=part.view.round.slot),
+        "how": HOW.get(DutyKind(part.kind), ()),
         "where": floor_work.where_words(day=day, view=part.view),
-        "rows": [(row, day.duties[row.duty].tank if row.duty in day.duties else "") for row in part.rows],
+        "rows": [(row, _tank(row, day)) for row in part.rows],
     }
+
+
+def _tank(row: ChoreRow, day: Day) -> str:
+    """The key of its tank; '' for work of the room."""
+    return day.duties[row.duty].tank if row.duty in day.duties else ""
