@@ -34,7 +34,7 @@ from roomops.records import snapshot
 from roomops.records.models import Clash, Entry, Resident, Room, Tray
 from roomops.records.models.animals import KEEPS_ITS_PLACE, Identity
 from roomops.records.moments import Span, day_span
-from roomops.records.names import display_name
+from roomops.records.names import called
 
 __all__ = [
     "Animal",
@@ -112,19 +112,21 @@ def open_day(*, room: Room, day: date, now: datetime) -> Day:
 def _animals(*, room: Room, since: datetime) -> Mapping[str, Animal]:
     """Return the room's residents, and those who left in the last days: their names are still on pages."""
     known = Q(status__in=KEEPS_ITS_PLACE) | Q(status_since__gte=since)
-    rows = Resident.objects.filter(known, room=room).select_related("tank").order_by("key")
+    rows = Resident.objects.filter(known, room=room).order_by("key").values_list(
+        "key", "name", "mark", "identity", "tank__key", "tank__name", "status", "status_since", "status_note"
+    )  # fmt: skip
     return {
-        row.key: Animal(
-            key=row.key,
-            label=display_name(resident=row, tank=row.tank.name if row.tank else ""),
-            mark=row.mark,
-            unmarked=row.identity == Identity.UNMARKED,
-            tank=row.tank.key if row.tank else "",
-            status=row.status,
-            since=row.status_since,
-            note=row.status_note,
+        key: Animal(
+            key=key,
+            label=called(name=name, mark=mark, identity=identity, tank=tank_name or ""),
+            mark=mark,
+            unmarked=identity == Identity.UNMARKED,
+            tank=tank or "",
+            status=status,
+            since=since,
+            note=note,
         )
-        for row in rows
+        for key, name, mark, identity, tank, tank_name, status, since, note in rows
     }
 
 

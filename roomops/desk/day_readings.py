@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from roomops.desk.day_types import LastReading, Period, Presence
-from roomops.husbandry.care import Band, StageCare
+from roomops.husbandry.care import Band
 from roomops.planning.plan import Duty
 from roomops.planning.room import FED, DutyKind, Reading
 from roomops.planning.room import Room as Facts
@@ -33,15 +33,17 @@ NO_LIMITS = Limits()
 def limits_of(*, facts: Facts) -> Mapping[tuple[str, str], Limits]:
     """Return the limits by (tank key, spot) of every tank that somebody lives in."""
     care = {(each.kind, each.stage): each for each in facts.care}
-    living: dict[str, list[StageCare]] = defaultdict(list)
+    living: dict[str, dict[tuple[str, str], None]] = defaultdict(dict)
     for resident in facts.residents:
         if resident.status in FED:
-            living[resident.tank].append(care[resident.kind, resident.stage])
-    return {
-        (tank, spot): _narrowest(getattr(each, name) for each in cares)
-        for tank, cares in living.items()
+            living[resident.tank][resident.kind, resident.stage] = None
+    company = {tuple(kinds) for kinds in living.values()}  # many tanks, few companies
+    limits = {
+        (kinds, spot): _narrowest(getattr(care[kind], name) for kind in kinds)
+        for kinds in company
         for spot, name in BANDS.items()
     }
+    return {(tank, spot): limits[tuple(kinds), spot] for tank, kinds in living.items() for spot in BANDS}
 
 
 def _narrowest(bands: Iterable[Band | None]) -> Limits:

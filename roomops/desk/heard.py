@@ -31,8 +31,17 @@ def entry_facts(*, rows: Iterable[Entry]) -> tuple[EntryFacts, ...]:
 
 def entries_of(*, room: Room, day: date) -> tuple[EntryFacts, ...]:
     """Return all entries of a day in one query."""
-    rows = Entry.objects.filter(room=room, day=day).select_related("written_by")
-    return entry_facts(rows=rows)
+    rows = Entry.objects.filter(room=room, day=day).values_list(
+        "id", "duty", "kind", "head", "data", "at", "written_at", "written_by__key", "written_by__name",
+        "corrects_id", "matched",
+    )  # fmt: skip
+    return tuple(
+        EntryFacts(
+            id=key, duty=duty, kind=kind, head=head, data=data, at=at, written_at=written_at, by=by or "",
+            by_name=by_name or "", corrects=corrects, matched=matched,
+        )
+        for key, duty, kind, head, data, at, written_at, by, by_name, corrects, matched in rows
+    )  # fmt: skip
 
 
 def state_of(*, room: Room, day: date) -> State:

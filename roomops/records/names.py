@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 from roomops.records.models import Resident, Room
 from roomops.records.models.animals import Identity
@@ -12,15 +13,26 @@ UNKNOWN = "no tank"
 
 def display_name(*, resident: Resident, tank: str) -> str:
     """'Marlow' for a name, else tank and mark: 'H3 · two dots', 'H5 · unmarked', 'H3 · identity unsure'."""
-    if resident.name:
-        return resident.name
-    known = resident.mark if resident.identity == Identity.MARKED else Identity(resident.identity).label
+    return called(name=resident.name, mark=resident.mark, identity=resident.identity, tank=tank)
+
+
+def called(*, name: str, mark: str, identity: str, tank: str) -> str:
+    """Return the display name from single columns, for those who read no whole rows."""
+    if name:
+        return name
+    known = mark if identity == Identity.MARKED else _label(identity)
     return f"{tank or UNKNOWN} · {known}"
+
+
+@cache
+def _label(identity: str) -> str:
+    return str(Identity(identity).label)
 
 
 def names(*, room: Room) -> Mapping[str, str]:
     """Return every resident's display name by key, gone ones included, in one query."""
-    residents = Resident.objects.filter(room=room).select_related("tank")
+    rows = Resident.objects.filter(room=room).values_list("key", "name", "mark", "identity", "tank__name")
     return {
-        each.key: display_name(resident=each, tank=each.tank.name if each.tank else "") for each in residents
+        key: called(name=name, mark=mark, identity=identity, tank=tank or "")
+        for key, name, mark, identity, tank in rows
     }

@@ -1,6 +1,6 @@
 """From tables to the room facts that planning reads, in a fixed number of queries for a room of any size.
 
-Columns are read, no whole rows: every page opens a day, and of a large room the rows themselves cost the most.
+Columns are read, no whole rows: every page opens a day, and in a large room whole rows cost the most.
 """
 
 from __future__ import annotations
@@ -244,7 +244,7 @@ def _resident(
 
 
 def _latest(room: m.Room, span: Span, now: datetime) -> Latest:
-    """The last two (value, when) of each measure of each resident, newest first: one query, numbered there."""
+    """The last two (value, when) of each measure of each resident, newest first: one query."""
     known = m.Measurement.objects.filter(room=room, at__lt=span.ends, at__lte=now)
     known = known.filter(resident__status__in=KEEPS_ITS_PLACE)
     rows = known.annotate(rank=_rank("resident_id", "measure")).filter(rank__lte=2).order_by("rank")

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
+
+from django.db.models import Q
 
 from roomops.husbandry.lamps import LampKind as Kind
 from roomops.husbandry.lamps import due_date, rule_for
@@ -22,11 +25,16 @@ GIVES_UV = {
 
 def uv_due(*, lamp: m.Lamp) -> date | None:
     """Return when a UV lamp is due by the rule of its type; None where no date or rule is known."""
-    kind = GIVES_UV.get(LampType(lamp.type))
-    rule = rule_for(kind=kind) if kind is not None and lamp.kind == m.LampKind.UV else None
-    if rule is None or lamp.fitted_on is None:
+    return _uv_due(lamp.kind, lamp.type, lamp.fitted_on)
+
+
+@lru_cache(maxsize=1024)  # a room fits most of its lamps on a few days
+def _uv_due(use: str, made: str, fitted: date | None) -> date | None:
+    kind = GIVES_UV.get(LampType(made))
+    rule = rule_for(kind=kind) if kind is not None and use == m.LampKind.UV else None
+    if rule is None or fitted is None:
         return None
-    return due_date(fitted=lamp.fitted_on, months=rule.months)
+    return due_date(fitted=fitted, months=rule.months)
 
 
 def timers(*, room: m.Room, span: Span) -> tuple[facts.Timer, ...]:
@@ -41,19 +49,20 @@ def timers(*, room: m.Room, span: Span) -> tuple[facts.Timer, ...]:
 def lamps(*, room: m.Room, day: date, tanks: tuple[facts.Tank, ...]) -> tuple[facts.Lamp, ...]:
     """Return what hangs on the tanks that stand, in walking order."""
     order = {tank.key: place for place, tank in enumerate(tanks)}
-    hanging = m.Lamp.objects.filter(room=room, removed_on__isnull=True).select_related("tank")
-    standing = (lamp for lamp in hanging if lamp.tank.key in order)
-    rows = sorted(standing, key=lambda lamp: (order[lamp.tank.key], lamp.key))
+    fitted_by_then = Q(fitted_on__isnull=True) | Q(fitted_on__lte=day)
+    hanging = m.Lamp.objects.filter(fitted_by_then, room=room, removed_on__isnull=True).values_list(
+        "key", "tank__key", "kind", "type", "name", "fitted_on", "blown_at"
+    )
+    rows = sorted((row for row in hanging if row[1] in order), key=lambda row: (order[row[1]], row[0]))
     return tuple(
         facts.Lamp(
-            key=lamp.key,
-            tank=lamp.tank.key,
-            kind=lamp.kind,
-            name=lamp.name,
-            fitted=lamp.fitted_on,
-            due=uv_due(lamp=lamp),
-            blown=lamp.blown_at is not None,
+            key=key,
+            tank=tank,
+            kind=use,
+            name=name,
+            fitted=fitted,
+            due=_uv_due(use, made, fitted),
+            blown=blown is not None,
         )
-        for lamp in rows
-        if lamp.fitted_on is None or lamp.fitted_on <= day
+        for key, tank, use, made, name, fitted, blown in rows
     )
