@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from roomops.husbandry.care import Active, Meal, Need, Place, PreyBasis, StageCare
+from roomops.planning.room_work import Arriving, Lamp, Medicine, Outage, Span
 
 SCHEMA_VERSION = 1
 
@@ -72,16 +73,6 @@ class Shift:
     start: int
     end: int
     share: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
-    """A closed-open stretch of minutes: a shop peak, a break, an absence."""
-
-    start: int
-    end: int
-    person: str = ""  # empty: everybody
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,47 +168,6 @@ class Reading:
     value_c: float
     minute: int | None
     on: dt.date
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lamp:
-    """A lamp or heater in a tank's fixture. ``due``: when its rule says that it ends, or None."""
-
-    key: str
-    tank: str
-    kind: str  # 'day', 'uv', 'night'
-    name: str
-    fitted: dt.date | None = None
-    due: dt.date | None = None
-    blown: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Medicine:
-    """What the vet ordered for a resident, valid today."""
-
-    key: str
-    resident: str
-    times: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arriving:
-    """A lot that is expected, and the tanks made ready for it."""
-
-    key: str
-    kind: str
-    heads: int
-    on: dt.date
-    tanks: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outage:
-    """Heat or power that failed and is not back. ``kind``: 'power', 'heat', 'hot'."""
-
-    kind: str
-    began: int  # minute of today, 0 when it began before
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -353,12 +303,17 @@ __all__ = [
     "FED",
     "SCHEMA_VERSION",
     "Active",
+    "Arriving",
     "DutyKind",
+    "Lamp",
     "Meal",
+    "Medicine",
     "Need",
+    "Outage",
     "Place",
     "PreyBasis",
     "Room",
+    "Span",
     "StageCare",
     "Status",
 ]
