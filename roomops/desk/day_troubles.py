@@ -194,6 +194,7 @@ def _refused_twice(*, known: Told, state: State, animals: Mapping[str, Animal]) 
                 by=by,
                 text="",
                 numbers={},
+                resident=subject,
             )
 
 

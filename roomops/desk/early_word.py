@@ -13,7 +13,15 @@ from django.db.models.functions import RowNumber
 from roomops.desk.day_types import Day, TroubleKind
 from roomops.husbandry.care import StageCare
 from roomops.planning.room import DutyKind, Resident, Status
-from roomops.planning.watch import SLOW_DAYS, Concern, HeadCount, Watched, Weighed, concerns
+from roomops.planning.watch import (
+    SLOW_DAYS,
+    Concern,
+    ConcernKind,
+    HeadCount,
+    Watched,
+    Weighed,
+    concerns,
+)
 from roomops.records import models as m
 from roomops.records.models.animals import KEEPS_ITS_PLACE
 from roomops.records.sheets import sheet_of
@@ -38,6 +46,19 @@ def early_word(*, day: Day) -> tuple[Concern, ...]:
         if each.heads == 1
     ]
     return concerns(day=day.day, watched=watched, counts=_head_counts(day))
+
+
+SAID_TOO = {
+    TroubleKind.REFUSED_TWICE: ConcernKind.REFUSED,
+    TroubleKind.MISSING: ConcernKind.MISSING,
+    TroubleKind.SHORT_HEAD: ConcernKind.NOT_SEEN,
+}
+
+
+def beside_troubles(*, day: Day, words: Sequence[Concern]) -> tuple[Concern, ...]:
+    """Return the words that what is wrong now does not say of the same animal or tank, in their order."""
+    said = {(SAID_TOO[each.kind], each.resident or each.tank) for each in day.wrong if each.kind in SAID_TOO}
+    return tuple(each for each in words if (each.kind, each.subject) not in said)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

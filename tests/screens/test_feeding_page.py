@@ -168,6 +168,23 @@ def test_refused_shows_the_first_thing_to_check_from_the_care_sheet(oskar: Visit
     assert "not counted" in page.by_id("tub-8").text()
 
 
+@pytest.mark.usefixtures("lot_fed")
+def test_one_of_a_lot_that_refused_is_marked_from_its_tub(oskar: Visitor) -> None:
+    page = in_tubs(oskar, "/feeding/feed-1-h5-unmarked")
+    page = oskar.press(page, "Tub 1, 0 left")
+    page = oskar.press(page, "Tub 3, refused")
+    assert [name for name in page.links() if "mark this one now" in name] == ["Tub 3, mark this one now"]
+    page = oskar.press(oskar.follow(page, "Tub 3, mark this one now"), "Mark this one", mark="ring")
+    assert "H5 · ring" in page.text
+    assert m.Resident.objects.get(key="h5-unmarked").heads == 4
+
+
+def test_a_marked_one_that_refused_is_not_marked_again(oskar: Visitor) -> None:
+    page = oskar.press(in_tubs(oskar), "Tub 8, refused")
+    assert "Refused" in page.by_id("tub-8").text()
+    assert "Mark this one now" not in page.text
+
+
 def test_the_same_press_twice_changes_nothing(oskar: Visitor) -> None:
     page = in_tubs(oskar)
     oskar.press(page, "Tub 4, 2 left")

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from django.db import connection
 from django.template import engines
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 
 from roomops.desk.day import open_day
 from roomops.desk.day_types import Change, Day, Presence, Status, Trouble, TroubleKind
@@ -424,3 +427,75 @@ def test_one_room_never_shows_another_rooms_animals(client: Client) -> None:
     assert "Juniper Street" in text
     assert "Elsewhere" not in text
     assert "Zed" not in text
+
+
+# ---------------------------------------------------------------- early word
+
+
+def losing(animals: Iterable[m.Resident]) -> None:
+    """They weighed 40 % more eight days ago."""
+    for each in animals:
+        now = m.Measurement.objects.filter(resident=each, measure="weight_g").latest("at").value
+        makers.a_measurement(each, "weight_g", now * 1.4, makers.at("08:00", DAY - timedelta(days=8)))
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("many", "more"), [(2, ""), (3, ""), (4, "and 1 more in the room")])
+def test_three_early_words_stand_on_today_and_the_rest_is_in_the_room(
+    client: Client, many: int, more: str
+) -> None:
+    made = makers.an_ordinary_morning()
+    animals = [each for key, each in made.residents.items() if key.startswith(("h1-", "h2-"))][:many]
+    losing(animals)
+    visitor = Visitor(client, made.oskar)
+    page = visitor.open("/")
+    assert len(openings(page)) == page.text.count("7 days before: down 28.6 %") == min(many, 3)
+    assert "Limit: anapsid.org" in sections(page)["Worth a look"]
+    assert ("more in the room" in page.text) is bool(more)
+    if more:
+        assert len(openings(visitor.follow(page, more))) == many
+
+
+def openings(page: Page) -> list[str]:
+    return [name for name in page.links() if name.startswith("Open: ") and name.endswith("much weight lost")]
+
+
+@pytest.mark.django_db
+def test_a_quiet_day_has_no_early_word(client: Client) -> None:
+    assert "Worth a look" not in Visitor(client, makers.an_ordinary_morning().oskar).open("/").text
+
+
+@pytest.mark.django_db
+def test_what_is_wrong_now_is_not_said_a_second_time_as_early_word(client: Client) -> None:
+    """Two refusals over the night, and an animal that nobody can find: once each, beside a loss of weight."""
+    made = makers.an_ordinary_morning()
+    bar = made.residents["h1-bar"]
+    for day, slot in ((DAY - timedelta(days=1), 2), (DAY, 1)):
+        makers.an_entry(
+            made.room, f"{day}/feed/h1-bar/{slot}", "refused", head=1, data={"offered": 8, "left": 8},
+            at=makers.at("09:00", day),
+        )  # fmt: skip
+    m.Resident.objects.filter(key="h2-bar").update(status="missing")
+    text = Visitor(client, made.oskar, "12:00").open("/").text
+    assert text.count("H1 · bar refused twice") == 1
+    assert text.count("H2 · bar is missing") == 1
+    assert "Worth a look" not in text
+    losing([bar])
+    page = Visitor(client, made.oskar, "12:00").open("/")
+    assert "H1 · bar much weight lost" in sections(page)["Worth a look"]
+    assert page.text.count("refused twice") == 1
+
+
+@pytest.mark.django_db
+def test_early_word_on_today_costs_the_same_queries_for_one_and_for_eight(client: Client) -> None:
+    made = makers.an_ordinary_morning()
+    visitor = Visitor(client, made.oskar)
+    hatchlings = [each for key, each in made.residents.items() if key.startswith(("h1-", "h2-"))]
+    bills = []
+    for some in (hatchlings[:1], hatchlings[1:]):
+        losing(some)
+        visitor.open("/")
+        with CaptureQueriesContext(connection) as bill:
+            assert "Worth a look" in visitor.open("/").text
+        bills.append(len(bill))
+    assert bills[0] == bills[1]
