@@ -4,6 +4,7 @@ kept.
 
 from __future__ import annotations
 
+from roomops.husbandry.care import Need
 from roomops.planning.lanes import State
 from roomops.planning.plan import Plan
 from roomops.planning.queues import AS_LISTED, LONGEST, RULES, Rule, close_late, insert, queued, reserve
@@ -27,9 +28,25 @@ def plan_day(*, room: Room, previous: Plan | None = None) -> Plan:
     starts = [stay(task=task, previous=previous)] if previous is not None else []
     for state in starts:
         rescue(task=task, state=state)
-    best = _best_of(task=task, states=[*starts, *(build(task=task, rule=rule) for rule in RULES)])
+    best = _best_of(task=task, states=[*starts, *_tried(task=task)])
     rescue(task=task, state=best)
     return task.plan(state=best, method="quick")
+
+
+def _tried(*, task: Task) -> list[State]:
+    """Return a state for each rule in the order of the rules, but none for one that serves less of what must
+    be than one tried before it. Those by slack are tried first: on crowded days they leave least, and others
+    are broken off.
+    """
+    states: dict[int, State] = {}
+    least: int | None = None
+    for place in sorted(range(len(RULES)), key=lambda n: not RULES[n].name.startswith("slack, least")):
+        state = build(task=task, rule=RULES[place], most_missed=least)
+        missed = task.judge.scores(state).must
+        if least is None or missed <= least:
+            least = missed
+            states[place] = state
+    return [states[place] for place in sorted(states)]
 
 
 def _best_of(*, task: Task, states: list[State]) -> State:
@@ -44,11 +61,16 @@ def plan_by(*, room: Room, rule: Rule) -> Plan:
     return task.plan(state=build(task=task, rule=rule), method="quick")
 
 
-def build(*, task: Task, rule: Rule) -> State:
+def build(*, task: Task, rule: Rule, most_missed: int | None = None) -> State:
+    """Return a rule's plan in the making, broken off where more than ``most_missed`` musts have no place."""
     state = task.state()
     queue = queued(jobs=task.jobs, rule=rule)
     close_late(state=state, jobs=queue)
     if rule.apart_late:
         reserve(state=state, jobs=[j for j in queue if j.quarantine and j.kind is DutyKind.FEED])
-    insert(state=state, jobs=[j for j in queue if state.spots[j.index] is None], rank=rule.rank)
+    musts = max((n for n, job in enumerate(queue, start=1) if job.need is Need.MUST), default=0)
+    for part in (queue[:musts], queue[musts:]):
+        insert(state=state, jobs=[j for j in part if state.spots[j.index] is None], rank=rule.rank)
+        if most_missed is not None and task.judge.scores(state).must > most_missed:
+            break
     return state

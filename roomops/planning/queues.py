@@ -114,7 +114,8 @@ def insert(*, state: State, jobs: Iterable[Job], rank: Rank) -> None:
     """Place rounds in the given order, each at its best earliest spot; must may go into a shop peak, last."""
     left = [job for job in jobs if not place(state=state, job=job, rank=rank, keep_peaks=True)]
     for job in left:
-        place(state=state, job=job, rank=rank, keep_peaks=job.need is not Need.MUST)
+        if job.need is Need.MUST or job.before:  # what hangs on nothing finds no more room than before
+            place(state=state, job=job, rank=rank, keep_peaks=job.need is not Need.MUST)
 
 
 def place(*, state: State, job: Job, rank: Rank, keep_peaks: bool) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from roomops.planning import codec, first_fit, verify
 from tests.bench.measure import Figure, median, spoken
-from tests.rooms import SIZES, generated
+from tests.rooms import SIZES, everything, generated
 
 TARGET_S = 0.2
 SOLVERS = ("ortools", "highspy", "scipy", "numpy")
@@ -15,8 +15,9 @@ SOLVERS = ("ortools", "highspy", "scipy", "numpy")
 
 def figures() -> Iterator[Figure]:
     """Yield a line a size. The target is 0.2 s for any size, with no solver in the process."""
-    for name, size in SIZES.items():
-        room = generated(**size)
+    plain = [(name, size, generated(**size)) for name, size in SIZES.items()]
+    full = [(f"{name}, every duty in it", size, everything(**size)) for name, size in SIZES.items()]
+    for name, size, room in [*plain, *full]:
         text = codec.room_text(room)
         plan = first_fit.plan_day(room=room)
         taken = median(lambda room=room: first_fit.plan_day(room=room), runs=7)
