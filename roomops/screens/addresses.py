@@ -21,6 +21,8 @@ PAGES: dict[DutyKind, str] = {
     DutyKind.WEIGH: "weigh_tank",
     DutyKind.MEDICINE: "medicine_round",
     DutyKind.SEARCH: "searches",
+    DutyKind.SUN: "sun_round",
+    DutyKind.HEAT_CHECK: "power_round",
 }
 
 WHOLE: dict[DutyKind, str] = {

@@ -30,10 +30,13 @@ WAYS: tuple[tuple[str, str, str, frozenset[str]], ...] = (
                 "medicine",
                 "search",
                 "searches",
+                "arrivals",
+                "lot_receive",
+                "lot",
             }
         ),
     ),
-    ("walks", "walks", "Walks", frozenset({"walks", "walk", "readings", "clean", "chores"})),
+    ("walks", "walks", "Walks", frozenset({"walks", "walk", "readings", "clean", "chores", "sun"})),
     (
         "insects",
         "cricket",
