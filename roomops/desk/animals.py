@@ -90,7 +90,7 @@ def _stand(
     home = tank or row.tank
     if home is None and status in FED:
         raise Refused(No.MISSING, name="tank")
-    _mark_is_free(row=row, status=status, tank=home)
+    mark_free_in(row=row, status=status, tank=home)
     stays = status not in LEFT
     if not stays or (tank is not None and tank.pk != row.tank_id):
         _close_stay(row=row, hand=hand)
@@ -108,10 +108,11 @@ def mark_is_free(*, room: Room, resident: str, tank: str) -> None:
     row = Resident.objects.filter(room=room, key=resident).first()
     home = Tank.objects.filter(room=room, key=tank).first()
     if row is not None:
-        _mark_is_free(row=row, status=Status(row.status), tank=home)
+        mark_free_in(row=row, status=Status(row.status), tank=home)
 
 
-def _mark_is_free(*, row: Resident, status: Status, tank: Tank | None) -> None:
+def mark_free_in(*, row: Resident, status: Status, tank: Tank | None) -> None:
+    """Refuse a place in a tank where another animal has the row's mark: MARK_TAKEN."""
     if row.identity != Identity.MARKED or tank is None or status in LEFT:
         return
     others = Resident.objects.filter(
@@ -169,7 +170,8 @@ def _recount(*, row: Resident, heads: int, hand: _Hand) -> None:
 def _take_aside(*, row: Resident, heads: int, hand: _Hand, key: str) -> Resident:
     """Give some heads of a lot a row of their own, in the same tank, with the lot's last measures."""
     part = Resident.objects.create(
-        room=row.room, key=key or _free_key(row), identity=Identity.UNMARKED, kind=row.kind, stage=row.stage,
+        room=row.room, key=key or free_key(room=row.room, stem=row.key), identity=Identity.UNMARKED,
+        kind=row.kind, stage=row.stage,
         lot=row.lot, heads=heads, hatched_on=row.hatched_on, sex=row.sex, tank=row.tank, status=row.status,
         status_since=row.status_since, for_adoption=row.for_adoption, last_fed_on=row.last_fed_on,
         written_at=hand.now, written_by=hand.by,
@@ -190,7 +192,9 @@ def _last_measured(row: Resident) -> list[Measurement]:
     return list(last.values())
 
 
-def _free_key(row: Resident) -> str:
-    taken = set(Resident.objects.filter(room=row.room).values_list("key", flat=True))
-    stem = slugify(row.key)[: KEY_MOST - 4]
-    return next(f"{stem}-{n}" for n in range(2, len(taken) + 3) if f"{stem}-{n}" not in taken)
+def free_key(*, room: Room, stem: str) -> str:
+    """Return a key that no resident of the room has had: 'h3-two-dots', then 'h3-two-dots-2'."""
+    wanted = slugify(stem)[: KEY_MOST - 4] or "animal"
+    taken = set(Resident.objects.filter(room=room, key__startswith=wanted).values_list("key", flat=True))
+    keys = (wanted, *(f"{wanted}-{n}" for n in range(2, len(taken) + 3)))
+    return next(key for key in keys if key not in taken)

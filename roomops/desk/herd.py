@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db import transaction
-from django.utils.text import slugify
 
 from roomops.desk import animals, company
 from roomops.desk.company import Living
@@ -19,7 +18,6 @@ from roomops.records.models import Measurement, Person, Resident, Room, Spell, S
 from roomops.records.models.animals import KEEPS_ITS_PLACE, Identity
 from roomops.records.sheets import UnknownKindError, sheet_of
 
-KEY_MOST = 50
 NEW = (Status.HERE, Status.QUARANTINE, Status.STORE)
 """How an animal may stand when it is entered."""
 
@@ -69,12 +67,13 @@ def add(*, hand: Hand, new: Newcomer) -> Resident:
         tank = tank_of(room=hand.room, key=new.tank)
         _name_is_free(hand=hand, name=new.name)
         row = Resident(
-            room=hand.room, key=free_key(room=hand.room, stem=_stem(new, tank)), name=new.name, mark=new.mark,
+            room=hand.room, key=animals.free_key(room=hand.room, stem=_stem(new, tank)), name=new.name,
+            mark=new.mark,
             identity=_identity(new), kind=new.kind, heads=new.heads, sex=new.sex, hatched_on=new.hatched_on,
             tank=tank, status=new.status.value, status_since=hand.now, for_adoption=new.for_adoption,
             written_at=hand.now, written_by=hand.by,
         )  # fmt: skip
-        _mark_is_free(row=row, tank=tank)
+        animals.mark_free_in(row=row, status=new.status, tank=tank)
         there = company.living(room=hand.room, day=hand.day)
         coming = company.as_living(row=row, room=hand.room, day=hand.day, weight_g=_weight(new))
         company.must_fit(tank=tank, there=there.get(tank.key, ()), coming=[coming], looked=hand.looked)
@@ -119,14 +118,6 @@ def _came(*, row: Resident, tank: Tank, hand: Hand, measures: Mapping[str, float
     )
 
 
-def free_key(*, room: Room, stem: str) -> str:
-    """Return a key that no resident of the room has had: 'h3-two-dots', then 'h3-two-dots-2'."""
-    wanted = slugify(stem)[: KEY_MOST - 4] or "animal"
-    taken = set(Resident.objects.filter(room=room, key__startswith=wanted).values_list("key", flat=True))
-    keys = (wanted, *(f"{wanted}-{n}" for n in range(2, len(taken) + 3)))
-    return next(key for key in keys if key not in taken)
-
-
 def _name_is_free(*, hand: Hand, name: str, but: int = 0) -> None:
     """The same animal is not entered twice: a name lives in one tank."""
     if not name:
@@ -135,16 +126,6 @@ def _name_is_free(*, hand: Hand, name: str, but: int = 0) -> None:
     other = rows.exclude(pk=but).select_related("tank").first()
     if other is not None:
         raise Refused(No.NAME_TAKEN, value=name, tank=other.tank.name if other.tank else "no tank")
-
-
-def _mark_is_free(*, row: Resident, tank: Tank) -> None:
-    if row.identity != Identity.MARKED:
-        return
-    others = Resident.objects.filter(
-        tank=tank, mark=row.mark, identity=Identity.MARKED, status__in=KEEPS_ITS_PLACE
-    )
-    if others.exclude(pk=row.pk).exists():
-        raise Refused(No.MARK_TAKEN, value=row.mark, tank=tank.name)
 
 
 # ---------------------------------------------------------------- from tank to tank
@@ -222,13 +203,13 @@ def mark_one(*, hand: Hand, key: str, seen: str, mark: str) -> Resident:
         row = editable(room=hand.room, key=key, seen=seen)
         if row.identity != Identity.UNMARKED or row.tank is None:
             raise Refused(No.NOT_A_LOT, value=label(row))
-        stem = free_key(room=hand.room, stem=f"{row.tank.name} {mark}")
+        stem = animals.free_key(room=hand.room, stem=f"{row.tank.name} {mark}")
         one = animals.set_status(
             resident=row, status=Status(row.status), now=hand.now, by=hand.by, heads=1,
             key=stem if row.heads > 1 else "", note=row.status_note, until=row.status_until,
         )  # fmt: skip
         one.identity, one.mark = Identity.MARKED, mark
-        _mark_is_free(row=one, tank=row.tank)
+        animals.mark_free_in(row=one, status=Status(one.status), tank=row.tank)
         _keep(one, hand, "identity", "mark")
     return one
 
@@ -257,8 +238,7 @@ def mark_known(*, hand: Hand, key: str, seen: str, mark: str = "", name: str = "
         _name_is_free(hand=hand, name=name, but=row.pk)
         row.identity = Identity.NAMED if name else Identity.MARKED
         row.name, row.mark, row.unsure_since = name, mark, None
-        if row.tank is not None:
-            _mark_is_free(row=row, tank=row.tank)
+        animals.mark_free_in(row=row, status=Status(row.status), tank=row.tank)
         _keep(row, hand, "identity", "name", "mark", "unsure_since")
     return row
 

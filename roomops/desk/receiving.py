@@ -9,10 +9,10 @@ from uuid import UUID
 
 from django.db import transaction
 
+from roomops.desk.animals import free_key
 from roomops.desk.arrivals import HEADS_MOST, care_of, expected_row, free_tanks
 from roomops.desk.company import against, as_living
 from roomops.desk.day_types import Day
-from roomops.desk.herd import free_key
 from roomops.desk.refusals import No, Refused
 from roomops.desk.rooms import facts_changed, hold
 from roomops.husbandry.care import StageCare
