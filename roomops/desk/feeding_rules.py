@@ -30,8 +30,8 @@ class Press:
 
 
 def press(*, day: Day, round_key: str) -> Press:
-    """Return the tray that was pressed. Raises Refused(UNKNOWN_ROUND)."""
-    return Press(day=day, tray=tray_view(day=day, round_key=round_key))
+    """Return the tray that was pressed, without its strip. Raises Refused(UNKNOWN_ROUND)."""
+    return Press(day=day, tray=tray_view(day=day, round_key=round_key, strip=False))
 
 
 def place(*, day: Day, round_key: str, duty: str, head: int) -> tuple[Press, TubView]:

@@ -40,8 +40,11 @@ __all__ = [
 ]
 
 
-def tray_view(*, day: Day, round_key: str) -> TrayView:
-    """Return the tray as it stands. Raises Refused(UNKNOWN_ROUND), also for a round that is no feed."""
+def tray_view(*, day: Day, round_key: str, strip: bool = True) -> TrayView:
+    """Return the tray as it stands. Raises Refused(UNKNOWN_ROUND), also for a round that is no feed.
+
+    Without ``strip`` the other trays of the feed are left out: a press asks nothing of them.
+    """
     view = day.view(round_key)
     if view.round.kind is not DutyKind.FEED:
         raise Refused(No.UNKNOWN_ROUND, value=round_key)
@@ -65,7 +68,7 @@ def tray_view(*, day: Day, round_key: str) -> TrayView:
         step=next((step.kind for step in steps if step.state is StepState.NOW), ""),
         tubs=tubs,
         back_order=tuple(out),
-        tabs=tuple(_tab(day=day, view=other) for other in _of_this_feed(day=day, view=view)),
+        tabs=_tabs(day=day, view=view) if strip else (),
         sums=_sums(tubs=present),
         shelf=_shelf(present),
         basking=_basking(day=day, tubs=tubs),
@@ -216,6 +219,10 @@ def _of_this_feed(*, day: Day, view: RoundView) -> list[RoundView]:
 def _first_of(day: Day, view: RoundView) -> datetime | None:
     heads = (day.state.head(duty=seat.duty, head=seat.head) for seat in view.seats)
     return min((head.out.at for head in heads if head.in_tub and head.out), default=None)
+
+
+def _tabs(*, day: Day, view: RoundView) -> tuple[TabView, ...]:
+    return tuple(_tab(day=day, view=other) for other in _of_this_feed(day=day, view=view))
 
 
 def _tab(*, day: Day, view: RoundView) -> TabView:
