@@ -139,6 +139,30 @@ def test_all_eight_tubs_stand_on_one_upright_screen_turned_as_on_the_counter(
     assert [boxes[n]["y"] for n in (1, 2, 3, 4)] == sorted(boxes[n]["y"] for n in (1, 2, 3, 4))  # type: ignore[index]
 
 
+UNDER_TAPE = """() => [...document.querySelectorAll('.tub')].flatMap(tub => {
+  const tape = tub.querySelector('.tape').getBoundingClientRect();
+  return [...tub.querySelectorAll('.bugs > *')].map(e => e.getBoundingClientRect())
+    .filter(b => b.right > tape.left && b.left < tape.right && b.bottom > tape.top && b.top < tape.bottom)
+    .map(b => `${tub.id}: insect ends at ${b.right}, tape begins at ${tape.left}`); })"""
+
+
+@pytest.mark.parametrize("step", ["cups", "feed"])
+@pytest.mark.parametrize("name", ["H1", "Hatchlings, upper shelf"])
+@pytest.mark.parametrize("size", SIZES)
+def test_no_insect_is_drawn_under_the_tape_however_long_the_name(
+    browser: Browser, address: str, wall: Wall, size: str, name: str, step: str
+) -> None:
+    width, height = SIZES[size]
+    m.Tank.objects.filter(key="h1").update(name=name)
+    with browser.new_context(viewport={"width": width, "height": height}) as context:
+        page = come_in(context, address)
+        if step == "feed":
+            in_tubs(page, address, wall)
+        page.goto(address + TRAY)
+        assert page.locator(".bugs > *").count() >= 8
+        assert page.evaluate(UNDER_TAPE) == []
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_no_step_of_a_feed_is_too_wide(browser: Browser, address: str, wall: Wall, size: str) -> None:
     width, height = SIZES[size]
