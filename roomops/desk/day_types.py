@@ -56,6 +56,7 @@ class RoundView:
     in_tubs: bool
     ends_about: datetime | None  # under way or late: now + what is left at the plan's pace
     past_shift_min: int  # minutes that ends_about is after the person's shift; 0 when it is not
+    left_heads: tuple[int, ...] = ()  # of a feed: how many heads each of left_labels stands for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

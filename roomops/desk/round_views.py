@@ -177,6 +177,7 @@ def _view(*, scene: Scene, round_: Round, crowd: _Crowd) -> RoundView:
     starts, ends = scene.span.moment(round_.start), scene.span.moment(round_.end)
     late = timedelta(0) if done else lateness(starts=starts, ends=ends, begun=begun, now=scene.now)
     due, to_do = sum(part.heads for part in here), sum(part.heads for part in left)
+    labels = _labels(scene, left)
     about = None if done or not (begun or late) else _ends_about(scene, round_, due, to_do)
     return RoundView(
         round=round_,
@@ -196,7 +197,8 @@ def _view(*, scene: Scene, round_: Round, crowd: _Crowd) -> RoundView:
         seats=tuple(part.seat for part in parts if part.seat),
         dropped=tuple(dropped),
         duties=tuple(dict.fromkeys(part.duty.key for part in parts)),
-        left_labels=_labels(scene, left),
+        left_labels=tuple(labels),
+        left_heads=tuple(labels.values()) if round_.kind is DutyKind.FEED else (),
         tray_name=scene.label("tray", round_.tray) if round_.tray else "",
         tanks=tuple(dict.fromkeys(scene.label("tank", p.duty.tank) for p in parts if p.duty.tank)),
         done_at=max((word.at for word in words), default=None) if done else None,
@@ -238,16 +240,19 @@ def _words(*, scene: Scene, round_: Round, parts: Sequence[Part]) -> list[Word]:
     return [*words, *(word for word in (steps.washed, steps.finished) if word)]
 
 
-def _labels(scene: Scene, parts: Sequence[Part]) -> tuple[str, ...]:
+def _labels(scene: Scene, parts: Sequence[Part]) -> dict[str, int]:
+    """Return who or what is still to do, in order, with how many heads each stands for."""
     ordered = {order.key: order.resident for order in scene.facts.medicines}
-    named = (
-        scene.label("resident", ordered.get(part.duty.subject, part.duty.subject))
-        if part.duty.kind is DutyKind.FEED or part.duty.kind in OF_ANIMALS
-        else scene.label("tank", part.duty.tank)
-        for part in parts
-        if part.duty.tank
-    )
-    return tuple(dict.fromkeys(named))
+    found: dict[str, int] = {}
+    for part in parts:
+        if not part.duty.tank:
+            continue
+        if part.duty.kind is DutyKind.FEED or part.duty.kind in OF_ANIMALS:
+            name = scene.label("resident", ordered.get(part.duty.subject, part.duty.subject))
+        else:
+            name = scene.label("tank", part.duty.tank)
+        found[name] = found.get(name, 0) + part.heads
+    return found
 
 
 def _ends_about(scene: Scene, round_: Round, due: int, left: int) -> datetime:

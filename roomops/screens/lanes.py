@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 
 MOST_LANES = 3
 LEAST = 3.7  # percent: a two-figure number on the narrowest glass that shows a ribbon (752 px)
+NUDGE = 2.5  # percent that a stop may stand right of its time rather than be left out
+LETTER = 1.25  # percent more for each letter above two
 SIGNED = 4.2  # percent from which a sign fits beside the number
 WIDE = 7.0  # percent from which a word fits
 ORDER = {
@@ -21,7 +23,7 @@ ORDER = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """A round on the ribbon. ``left`` and ``width`` in percent, ``top`` in rem."""
+    """A round on the ribbon, or several in a row. ``left`` and ``width`` in percent, ``top`` in rem."""
 
     number: int
     state: str
@@ -33,19 +35,34 @@ class Stop:
     rest: bool = False
     cross: bool = False
     top: float = 0.0
+    last: int = 0  # number of the last one; 0: there is one
+
+    @property
+    def many(self) -> int:
+        """How many rounds it stands for."""
+        return max(self.last - self.number, 0) + 1
+
+    @property
+    def label(self) -> str:
+        return f"{self.number}–{self.last}" if self.many > 1 else str(self.number)
+
+    @property
+    def least(self) -> float:
+        """The width that its label needs."""
+        return round(LEAST + LETTER * max(0, len(self.label) - 2), 2)
 
     @property
     def wide(self) -> bool:
-        return self.width >= WIDE
+        return self.width >= WIDE + self.least - LEAST
 
     @property
     def signed(self) -> bool:
-        return bool(self.sign) and self.width >= SIGNED
+        return bool(self.sign) and self.width >= SIGNED + self.least - LEAST
 
     @property
     def right(self) -> float:
         """Where the next one may begin."""
-        return self.left + max(self.width, LEAST)
+        return self.left + max(self.width, self.least)
 
 
 def pack(
@@ -67,15 +84,32 @@ def pack(
 def _placed(stops: Sequence[Stop]) -> tuple[list[list[Stop]], list[Stop]]:
     lanes: list[list[Stop]] = []
     hidden: list[Stop] = []
-    for stop in stops:
+    for stop in map(_within, stops):
         free = next((lane for lane in lanes if not any(_meet(stop, other) for other in lane)), None)
         if free is not None:
             free.append(stop)
         elif len(lanes) < MOST_LANES:
             lanes.append([stop])
-        else:
+        elif not _nudged(stop, lanes):
             hidden.append(stop)
     return lanes, hidden
+
+
+def _within(stop: Stop) -> Stop:
+    """The last stops of a day end where the ribbon ends."""
+    return replace(stop, left=round(min(stop.left, max(0.0, 100 - stop.least)), 2))
+
+
+def _nudged(stop: Stop, lanes: Sequence[list[Stop]]) -> bool:
+    """Put it a little right of its time, where that is enough."""
+    for lane in lanes:
+        ends = [other.right for other in lane if stop.left < other.right <= stop.left + NUDGE]
+        for left in sorted(ends):
+            moved = replace(stop, left=left)
+            if moved.right <= 100 and not any(_meet(moved, other) for other in lane):
+                lane.append(moved)
+                return True
+    return False
 
 
 def _meet(one: Stop, other: Stop) -> bool:
@@ -87,7 +121,7 @@ def _more(hidden: Sequence[Stop]) -> tuple[tuple[float, str], ...]:
     found: list[tuple[float, int]] = []
     for stop in sorted(hidden, key=lambda s: s.left):
         if found and stop.left - found[-1][0] < 2 * WIDE:
-            found[-1] = (found[-1][0], found[-1][1] + 1)
+            found[-1] = (found[-1][0], found[-1][1] + stop.many)
         else:
-            found.append((stop.left, 1))
+            found.append((stop.left, stop.many))
     return tuple((left, f"and {many} more") for left, many in found)

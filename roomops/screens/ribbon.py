@@ -6,12 +6,14 @@ expected dashed; where nothing was measured the ribbon says so.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from roomops.desk.day_types import Day, Period, Presence
+from roomops.desk.day_types import Day, Period, Presence, RoundView
 from roomops.papers import words
 from roomops.screens import hill
+from roomops.screens.bundles import bundles
 from roomops.screens.lanes import Stop, pack
 
 STRIP_TOP, STRIP_TALL, LANE_TALL = 6.1, 1.7, 2.4  # rem
@@ -21,6 +23,7 @@ HALF = 55.0  # a shift that ends beyond it has its word on the right, and the hi
 LETTER = 1.12  # percent that a bold letter takes on the narrowest glass that shows a ribbon
 LABEL = 16.5  # percent that a word such as 'Now 1:10 pm' may take on a narrow tablet
 SIGNS = {"done": "done", "late": "late", "under way": "under"}
+AGAIN = {"late", "under way"}
 STATE = {"done": "done", "late": "late", "under way": "under", "next": "next", "later": "later"}
 
 
@@ -228,39 +231,47 @@ def _lights_out(axis: Axis, day: Day, now: Flag | None) -> tuple[float, str] | N
 def _stops(axis: Axis, day: Day) -> list[Stop]:
     """Each round where it was planned, and what is left of it drawn again after now."""
     found = []
-    for view in day.rounds:
-        again = view.status in {"late", "under way"} and view.ends_about and view.ends_about > day.now
-        # what is under way is drawn up to now, and what is left of it again after now
-        ends = min(view.ends, day.now) if again else view.ends
-        left, right = axis.x(view.starts), axis.x(ends)
-        found.append(
-            Stop(
-                number=view.number,
-                state=STATE[view.status],
-                sign=SIGNS.get(view.status, ""),
-                word="Feed" if view.in_tubs else "",
-                spoken=f"{words.kind_words(kind=view.round.kind, slot=view.round.slot)}, "
-                f"{words.ROUND_STATUS[view.status].lower()}",
-                left=left,
-                width=round(max(right - left, 0.5), 2),
-            )
-        )
-        if again and view.ends_about:
-            start = axis.x(day.now)
-            found.append(
-                Stop(
-                    number=view.number,
-                    state="rest",
-                    sign="",
-                    word="rest",
-                    spoken="what is left of it, from now on",
-                    left=start,
-                    width=round(max(axis.x(view.ends_about) - start, 0.5), 2),
-                    rest=True,
-                    cross=view.past_shift_min > 0,
-                )
-            )
+    for views in bundles(day.rounds):
+        again = [v for v in views if v.status in AGAIN and v.ends_about and v.ends_about > day.now]
+        found.append(_planned(axis, day, views, again=bool(again)))
+        if again:
+            found.append(_rest(axis, day, again))
     return found
+
+
+def _planned(axis: Axis, day: Day, views: Sequence[RoundView], *, again: bool) -> Stop:
+    first, last = views[0], views[-1]
+    left, ends = axis.x(first.starts), max(view.ends for view in views)
+    # what is under way is drawn up to now, and what is left of it again after now
+    right = axis.x(min(ends, day.now) if again else ends)
+    return Stop(
+        number=first.number,
+        last=last.number if last is not first else 0,
+        state=STATE[first.status],
+        sign=SIGNS.get(first.status, ""),
+        word="Feed" if first.in_tubs else "",
+        spoken=f"{words.kind_words(kind=first.round.kind, slot=first.round.slot)}, "
+        f"{words.ROUND_STATUS[first.status].lower()}",
+        left=left,
+        width=round(max(right - left, 0.5), 2),
+    )
+
+
+def _rest(axis: Axis, day: Day, views: Sequence[RoundView]) -> Stop:
+    start = axis.x(day.now)
+    ends = max(view.ends_about for view in views if view.ends_about)
+    return Stop(
+        number=views[0].number,
+        last=views[-1].number if len(views) > 1 else 0,
+        state="rest",
+        sign="",
+        word="rest",
+        spoken="what is left, from now on",
+        left=start,
+        width=round(max(axis.x(ends) - start, 0.5), 2),
+        rest=True,
+        cross=any(view.past_shift_min > 0 for view in views),
+    )
 
 
 # ---------------------------------------------------------------- shifts

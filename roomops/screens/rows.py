@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from roomops.desk.day_types import Day, RoundView, Status
 from roomops.papers import words
 from roomops.planning.room import DutyKind
 from roomops.screens import floor_work
 from roomops.screens.addresses import round_address
+from roomops.screens.bundles import bundles, numbers_words
 
 MOST_BIG = 4  # rows that are big at once; the rest is one line each
 MOST_NAMES = 3
@@ -62,14 +64,32 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of Later: a round, or several of one kind that follow each other."""
+
+    starts: datetime
+    numbers: str  # '15', '15–18'
+    rounds: tuple[int, ...]
+    title: str  # 'Readings: rack A, rack B'
+    tanks: tuple[str, ...]
+    who: tuple[tuple[str, bool], ...]  # name, whether it is the reader
+    address: str  # of the reader's own first, else of the first
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
     now: tuple[Row, ...]
     more_now: tuple[Row, ...]
     then: tuple[Row, ...]
-    later: tuple[Row, ...]
-    more_later: tuple[Row, ...]
+    later: tuple[Line, ...]
+    more_later: tuple[Line, ...]
     done: tuple[Row, ...]
     more_done: tuple[Row, ...]
+
+    @property
+    def later_still(self) -> int:
+        """How many rounds stand on the lines that are folded away."""
+        return sum(len(line.rounds) for line in self.more_later)
 
 
 def rows_of(day: Day, *, person: str) -> Rows:
@@ -85,7 +105,7 @@ def rows_of(day: Day, *, person: str) -> Rows:
     def worded(views: Sequence[RoundView]) -> tuple[Row, ...]:
         return tuple(_row(view, day, person=person, main=view is main) for view in views)
 
-    later = worded(by_state[Status.LATER])
+    later = tuple(_line(views, day, person=person) for views in bundles(by_state[Status.LATER]))
     done = worded(sorted(by_state[Status.DONE], key=_done_last, reverse=True))
     return Rows(
         now=worded(big),
@@ -122,6 +142,46 @@ def _done_last(view: RoundView) -> tuple[float, int]:
     return (view.done_at or view.ends).timestamp(), view.number
 
 
+# ---------------------------------------------------------------- lines
+
+
+def _line(views: Sequence[RoundView], day: Day, *, person: str) -> Line:
+    first = views[0]
+    own = next((view for view in views if view.person == person), first)
+    alone = len(views) == 1
+    few = first.round.kind is DutyKind.FEED or len(first.tanks) <= MOST_NAMES
+    tanks = first.tanks if alone and few and not first.in_tubs else ()
+    return Line(
+        starts=min(view.starts for view in views),
+        numbers=numbers_words(views),
+        rounds=tuple(view.number for view in views),
+        title=title_of(first, day) if alone else _together(views, day),
+        tanks=tanks,
+        who=tuple(dict.fromkeys((view.person_name, view.person == person) for view in views)),
+        address=round_address(own),
+    )
+
+
+def _together(views: Sequence[RoundView], day: Day) -> str:
+    """'Readings: rack A, rack B, quarantine': what they are, and where, each place once."""
+    text = words.kind_words(kind=views[0].round.kind, slot=views[0].round.slot)
+    if views[0].round.quarantine and all(view.round.quarantine for view in views):
+        return f"Quarantine {small(text)}"
+    places = [p for p in dict.fromkeys(_place(view, day) for view in views) if p]
+    return f"{text}: {', '.join(places)}" if places else text
+
+
+def _place(view: RoundView, day: Day) -> str:
+    if view.round.quarantine:
+        return "quarantine"
+    if view.tray_name:
+        return small(view.tray_name.partition(",")[0])
+    if view.round.kind is DutyKind.FEED:
+        return words.list_words(list(view.tanks))
+    where = floor_work.where_words(day=day, view=view)
+    return "" if where == day.room.name else small(where)
+
+
 # ---------------------------------------------------------------- words
 
 
@@ -145,6 +205,7 @@ def small(name: str) -> str:
 def _row(view: RoundView, day: Day, *, person: str, main: bool) -> Row:
     act, act_name = _act(view, day, person)
     shown = view.left_labels[:MOST_NAMES]
+    heads = view.left_heads or (1,) * len(view.left_labels)
     return Row(
         view=view,
         state=STATE[view.status],
@@ -155,8 +216,8 @@ def _row(view: RoundView, day: Day, *, person: str, main: bool) -> Row:
         who=view.person_name,
         you=view.person == person,
         left=_left(view),
-        names=shown if view.left else (),
-        more_names=len(view.left_labels) - len(shown) if view.left else 0,
+        names=tuple(map(_of_lot, shown, heads)) if view.left else (),
+        more_names=sum(heads[len(shown) :]) if view.left else 0,
         ends=f"Ends about {words.time_words(view.ends_about)}" if view.ends_about and view.left else "",
         past=_past(view, person),
         out=f"{view.out} in tubs" if view.out else "",
@@ -168,6 +229,11 @@ def _row(view: RoundView, day: Day, *, person: str, main: bool) -> Row:
         main=main,
         took=_took(view),
     )
+
+
+def _of_lot(label: str, heads: int) -> str:
+    """'H12 · unmarked × 4': as many of a lot as are still to do."""
+    return f"{label} × {heads}" if heads > 1 else label  # the sign of multiplication
 
 
 def _state_words(view: RoundView) -> str:

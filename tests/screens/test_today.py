@@ -19,6 +19,7 @@ from roomops.planning.plan import Why
 from roomops.planning.room import DutyKind, Need
 from roomops.records import models as m
 from roomops.screens import rows as today_rows
+from roomops.screens.bundles import bundles, numbers_words
 from roomops.screens.hill import hill_of
 from roomops.screens.lanes import LEAST, MOST_LANES, Stop, pack
 from roomops.screens.ribbon import Axis, ribbon_of
@@ -298,7 +299,8 @@ def ribbon(**changes: object):
 
 def test_the_ribbon_has_a_stop_for_each_round_and_draws_again_after_now_what_is_not_done() -> None:
     made = ribbon(rounds=the_drawn_rounds())
-    assert sorted(stop.number for stop in made.stops if not stop.rest) == list(range(1, 13))
+    shown = [n for s in made.stops if not s.rest for n in range(s.number, s.number + s.many)]
+    assert sorted(shown) == list(range(1, 13))
     rests = {stop.number: stop for stop in made.stops if stop.rest}
     assert set(rests) == {6, 7}
     assert all(stop.left == made.now.x for stop in rests.values())
@@ -386,6 +388,110 @@ def test_stops_never_overlap_and_the_ones_to_do_keep_their_place() -> None:
 @pytest.mark.parametrize(("gap", "lanes"), [(LEAST - 0.1, 2), (LEAST, 1), (LEAST + 0.1, 1)])
 def test_a_short_stop_keeps_the_place_that_its_number_needs(gap: float, lanes: int) -> None:
     assert pack([stop(1, 10.0, 0.5), stop(2, 10.0 + gap, 0.5)], first_top=0, lane_tall=1)[2] == lanes
+
+
+@pytest.mark.parametrize(("late", "place"), [(2.4, True), (2.5, True), (2.6, False)])
+def test_a_stop_stands_a_little_right_of_its_time_rather_than_be_left_out(late: float, place: bool) -> None:
+    """2.5 percent of a day of 14 hours is 21 minutes."""
+    full = [stop(n, 10.0, 10.0) for n in range(1, MOST_LANES + 1)]
+    shown, more, _ = pack([*full, stop(9, 20.0 - late, 5.0)], first_top=0, lane_tall=1)
+    assert (9 in [each.number for each in shown]) is place
+    assert (more == ()) is place
+
+
+@pytest.mark.parametrize(("last", "label", "many"), [(0, "9", 1), (10, "9–10", 2), (14, "9–14", 6)])
+def test_several_rounds_in_one_stop_keep_their_numbers_and_their_room(
+    last: int, label: str, many: int
+) -> None:
+    made = replace(stop(9, 99.0, 0.5), last=last)
+    assert (made.label, made.many) == (label, many)
+    shown, _, _ = pack([made], first_top=0, lane_tall=1)
+    assert shown[0].right == pytest.approx(100)
+    assert shown[0].least >= LEAST
+
+
+# ---------------------------------------------------------------- rounds told together
+
+
+def a_walk(number: int, starts: str, kind: DutyKind = DutyKind.READING, **changes: object):
+    return a_round_view(number, kind, starts, "09:40", changes.pop("status", Status.LATER), **changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "together"),
+    [
+        ({}, True),
+        ({"starts": "09:37"}, True),
+        ({"starts": "09:38"}, True),
+        ({"starts": "09:39"}, False),
+        ({"number": 3}, False),
+        ({"kind": DutyKind.CLEAN}, False),
+        ({"status": Status.NEXT}, False),
+        ({"out": 1}, False),
+        ({"person": "lupe"}, True),
+        ({"quarantine": True}, True),
+    ],
+)
+def test_rounds_of_one_kind_are_told_together_when_number_state_and_time_follow(
+    changes: dict[str, object], together: bool
+) -> None:
+    """Twenty minutes between two starts is near. House choice."""
+    other = {"number": 2, "starts": "09:25"} | changes
+    made = bundles([a_walk(1, "09:18"), a_walk(**other)])
+    assert (len(made) == 1) is together
+    assert numbers_words(made[0]) == ("1–2" if together else "1")
+
+
+def test_feeds_of_quarantine_and_those_under_way_stand_alone() -> None:
+    tray = {"in_tubs": True, "tray_name": "Tray A"}
+    feeds = [a_walk(n, "09:25", DutyKind.FEED, **tray) for n in (1, 2)]
+    assert len(bundles(feeds)) == 1
+    own = a_walk(2, "09:25", DutyKind.FEED, quarantine=True, **tray)
+    assert len(bundles([feeds[0], own])) == 2
+    begun = [a_walk(n, "09:25", DutyKind.FEED, status=Status.UNDER_WAY, **tray) for n in (1, 2)]
+    assert len(bundles(begun)) == 2
+
+
+def test_later_and_the_ribbon_tell_the_same_rounds_together_and_lead_to_ones_own() -> None:
+    rounds = (
+        a_walk(
+            1,
+            "14:00",
+            tray_name="Tray A",
+            kind=DutyKind.FEED,
+            in_tubs=True,
+            person="lupe",
+            person_name="Lupe",
+        ),
+        a_walk(2, "14:05", tray_name="Tray B", kind=DutyKind.FEED, in_tubs=True),
+        a_walk(3, "16:00", kind=DutyKind.CLOSING),
+    )
+    page = page_of(a_day(rounds=rounds))
+    later = sections(page)["Later"]
+    assert "2:00 pm 1–2 · Feed 1: tray A, tray B Lupe, Oskar (you)" in later
+    assert page.links()["2:00 pm 1–2 · Feed 1: tray A, tray B Lupe, Oskar (you)"] == today_rows.round_address(
+        rounds[1]
+    )
+    assert "3 · Closing walk" in later
+    assert all(f'id="round-{n}"' in page.html for n in (1, 2, 3))
+    assert "Rounds 1–2" in page.html.replace("</span>", "").replace('<span class="sr">', "")
+
+
+@pytest.mark.parametrize(("lines", "folded"), [(8, 0), (9, 2), (10, 4)])
+def test_what_is_folded_away_of_later_counts_rounds_not_lines(lines: int, folded: int) -> None:
+    pairs = [(2 * n - 1, f"{9 + n}:00") for n in range(1, lines + 1)]
+    rounds = [a_walk(number + more, f"{clock:0>5}") for number, clock in pairs for more in (0, 1)]
+    rows = today_rows.rows_of(a_day(rounds=tuple(rounds)), person="oskar")
+    assert (len(rows.later), rows.later_still) == (today_rows.MOST_LINES, folded)
+
+
+def test_animals_of_a_lot_are_counted_by_head() -> None:
+    view = a_round_view(
+        1, DutyKind.FEED, "12:15", "13:10", Status.NEXT, due=8, left=8, in_tubs=True, tray_name="Tray A",
+        left_labels=("H7 · bar", "H7 · ring", "H8 · unmarked", "H9 · unmarked"), left_heads=(1, 1, 4, 2),
+    )  # fmt: skip
+    row = today_rows.rows_of(a_day(rounds=(view,)), person="oskar").then[0]
+    assert (row.names, row.more_names) == (("H7 · bar", "H7 · ring", "H8 · unmarked × 4"), 2)
 
 
 # ---------------------------------------------------------------- with tables
