@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,6 +21,7 @@ FLOOR = (
     DutyKind.CLEAN,
     DutyKind.CLOSING,
 )
+MOST_NAMED = 2  # tanks of a part by name; of more the first and the last
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,17 +51,32 @@ def chosen(*, views: Sequence[RoundView], person: str) -> RoundView | None:
 
 
 def parts(*, day: Day, views: Sequence[RoundView], here: str) -> tuple[Part, ...]:
-    """The strip: where each part stands."""
-    return tuple(_part(day=day, view=view, here=here) for view in views)
+    """The strip: where each part stands. Two rounds along one rack are told apart by their tanks."""
+    words = [_word(day, view) for view in views]
+    often = Counter(words)
+    return tuple(
+        _part(view=view, here=here, word=f"{word}: {_span(view)}" if often[word] > 1 else word)
+        for view, word in zip(views, words, strict=True)
+    )
 
 
-def _part(*, day: Day, view: RoundView, here: str) -> Part:
+def _word(day: Day, view: RoundView) -> str:
+    return "Quarantine" if view.round.quarantine else where_words(day=day, view=view)
+
+
+def _span(view: RoundView) -> str:
+    """'Sorrel, Pilot'; of many, the first and the last: 'H1 to H7'."""
+    tanks = view.tanks
+    return ", ".join(tanks) if len(tanks) <= MOST_NAMED else f"{tanks[0]} to {tanks[-1]}"
+
+
+def _part(*, view: RoundView, here: str, word: str) -> Part:
     done = view.due - view.left
     state = "done" if view.status is Status.DONE else "late" if view.status is Status.LATE else ""
     return Part(
         key=view.key,
         address=round_address(view),
-        word="Quarantine" if view.round.quarantine else where_words(day=day, view=view),
+        word=word,
         small=f"{done} of {view.due} done, {view.person_name}",
         here=view.key == here,
         state=state or ("under" if view.begun else ""),
