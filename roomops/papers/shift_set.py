@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 
-from roomops.papers import cover, feeds, kitchen, quarantine, racks, trays, work
+from roomops.papers import cover, emergency, feeds, kitchen, quarantine, racks, trays, work
 from roomops.papers.codes import WHOLE_DAY, set_code
 from roomops.papers.index import CLOSING, OPENING, Index
 from roomops.papers.pages import paginate
@@ -41,6 +41,7 @@ def build(
         *racks.sheets(at=at),
         work.sheet(at=at),
         quarantine.sheet(at=at),
+        emergency.sheet(at=at),
     )
     return SetView(
         room=facts.name,

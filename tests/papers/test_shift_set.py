@@ -220,7 +220,7 @@ def test_with_nobody_on_shift_the_set_says_so_and_lists_everything_that_waits() 
     view = a_set(facts, plan)
     assert view.sheets[0].when == "Nobody is on shift: everything below waits for somebody"
     assert Counter(printed(view)) == wanted(plan)
-    assert {s.kind for s in view.sheets} == {"cover"}
+    assert {s.kind for s in view.sheets} == {"cover", "emergency"}
     why = {row.why for row in rows(view, DutyLine) if row.need}
     assert any(reason.startswith("nobody is on shift today") for reason in why)
     assert not [

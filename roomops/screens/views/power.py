@@ -15,6 +15,7 @@ from roomops.desk.outage_view import OutageView, TankRisk, outage_view
 from roomops.desk.readings import Read
 from roomops.desk.refusals import No, Refused
 from roomops.husbandry.outage import Failed
+from roomops.papers.emergency_words import BACK, COLD_NOW, HOT_NOW, NOT_FED
 from roomops.screens import outage_words, posted
 from roomops.screens.answers import day_of, no_words
 from roomops.screens.door import InRoom
@@ -91,8 +92,9 @@ def _page(request: InRoom, *, said: str = "", field: str = "", status: int = 200
         "failed": outage_words.FAILED[view.kind],
         "hot": view.kind == Failed.HOT,
         "press": tuple(outage_words.PRESS.items()),
-        "now_list": outage_words.HOT_NOW if view.kind == Failed.HOT else outage_words.COLD_NOW,
-        "not_fed": outage_words.NOT_FED,
+        "now_list": HOT_NOW if view.kind == Failed.HOT else COLD_NOW,
+        "not_fed": NOT_FED,
+        "back": BACK,
         "looks": tuple(outage_words.LOOKS.items()),
         "looked": request.POST.getlist("looked"),
         "said": said,
