@@ -12,6 +12,7 @@ from roomops.desk.invented_days import Diary, add_chores
 from roomops.desk.invented_facts import facts
 from roomops.desk.invented_feeds import add_feeds
 from roomops.desk.invented_medicine import add_medicines
+from roomops.desk.invented_outside import add_arriving, add_pens
 from roomops.desk.invented_places import add_people, add_places, new_world
 from roomops.desk.invented_shelf import Shelf
 from roomops.desk.invented_world import World, write
@@ -54,6 +55,8 @@ def imagine(*, today: date) -> World:
     world = new_world(today=today)
     add_people(world=world)
     add_places(world=world)
+    add_pens(world=world)
+    add_arriving(world=world)
     lives = add_animals(world=world)
     shelf, diary = Shelf(world=world), Diary(world=world)
     for ago in range(world.facts.history_days, 0, -1):

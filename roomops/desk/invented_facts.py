@@ -76,6 +76,26 @@ class Tray:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pen:
+    key: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arriving:
+    """A lot that somebody said yes to yesterday."""
+
+    key: str
+    kind: str
+    stage: str
+    heads: int
+    length_mm: float
+    in_days: int
+    breeder: str
+    tanks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Growth:
     """Total length in a straight line of age, weight by its cube."""
 
@@ -201,6 +221,8 @@ class InventedFacts:
     warmth: Mapping[str, tuple[float, float, float]]  # by kind: basking, cool side, night low
     lamps: Mapping[str, Any]
     trays: tuple[Tray, ...]
+    pens: tuple[Pen, ...]
+    arriving: tuple[Arriving, ...]
     growth: Growth
     clutches: tuple[Clutch, ...]
     lots: tuple[UnmarkedLot, ...]
@@ -233,6 +255,8 @@ def facts() -> InventedFacts:
         sizes=table["size"],
         tanks=_rows(Tanks, table["tanks"]),
         trays=_rows(Tray, table["tray"]),
+        pens=_rows(Pen, table["pen"]),
+        arriving=_rows(Arriving, table["arriving"]),
         growth=Growth(**table["growth"]),
         clutches=_rows(Clutch, table["clutch"]),
         lots=_rows(UnmarkedLot, table["lot"]),

@@ -89,9 +89,18 @@ def test_sixteen_tubs_in_two_trays_and_a_quarantine_tray_of_its_own(world):
     assert tubs == {("a", False): 8, ("b", False): 8, ("q", True): 4}
 
 
-def test_every_tank_is_lived_in_and_has_its_lamps(world):
+def test_every_tank_is_lived_in_or_promised_to_a_lot_and_has_its_lamps(world):
     lived_in = {row.tank.key for row in here(world)}
-    assert lived_in == set(world.tanks) == {lamp.tank.key for lamp in world.rows[m.Lamp]}
+    promised = {row.tank.key for row in world.rows[m.Arrival.tanks.through]}
+    assert not lived_in & promised
+    assert lived_in | promised == set(world.tanks) == {lamp.tank.key for lamp in world.rows[m.Lamp]}
+
+
+def test_a_lot_comes_tomorrow_into_two_quarantine_tanks_and_there_are_two_pens(world):
+    [lot] = world.rows[m.Arrival]
+    assert (lot.heads, lot.state, lot.expected_on - TUESDAY) == (8, "expected", timedelta(days=1))
+    assert all(row.tank.quarantine for row in world.rows[m.Arrival.tanks.through])
+    assert [pen.name for pen in world.rows[m.Pen]] == ["Yard pen, left", "Yard pen, right"]
 
 
 def test_five_people_with_a_rota_of_two_weeks_to_either_side(world):
