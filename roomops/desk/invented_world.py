@@ -19,7 +19,8 @@ Row = TypeVar("Row", bound=Model)
 ORDER: tuple[type[Model], ...] = (
     m.Room, m.Account, m.Person, m.Shift, m.Peak, m.CareChoice, m.Timer, m.TimerSeason, m.Rack, m.Tank,
     m.Lamp, m.Tray, m.Tub,
-    m.Pen, m.Arrival, m.Arrival.tanks.through, m.Lot, m.Resident, m.Stay, m.Spell, m.Measurement, m.MedicineOrder, m.Batch,
+    m.Pen, m.Arrival, m.Arrival.tanks.through, m.Lot, m.Resident, m.Stay, m.Spell, m.Measurement,
+    m.MedicineOrder, m.Batch,
     m.Entry, m.Reading, m.LedgerLine, m.Minimum, m.Note,
 )  # fmt: skip
 
