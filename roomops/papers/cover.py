@@ -125,7 +125,10 @@ def what(*, at: Index, planned: Round) -> str:
 
 def _trays(at: Index, planned: Round) -> str:
     trays = dict.fromkeys(at.tubs[s.tub].tray for s in planned.seats if s.tub in at.tubs)
-    return list_words([at.trays[key].name if key in at.trays else key for key in trays]) or planned.tray
+    names = [at.trays[key].name if key in at.trays else key for key in trays]
+    if planned.quarantine:  # the line says it already
+        names = [name.partition(",")[0] for name in names]
+    return list_words(names) or planned.tray
 
 
 def _racks(at: Index, planned: Round) -> str:
@@ -315,7 +318,7 @@ def _end(at: Index) -> Block:
     seats = (s for r in at.rounds for s in r.seats if not at.absent(at.duties[s.duty]))
     heads = {(s.duty.rsplit("/", 1)[0], s.head) for s in seats}
     text = (
-        f"Nobody. All {count_words(len(heads), 'animal')} back and counted at"
+        f"Nobody. All {count_words(len(heads), 'animal')} fed in tubs are back, counted at"
         if heads
         else "Nobody. Looked at"
     )

@@ -9,7 +9,7 @@ from roomops.papers import cover, feeds
 from roomops.papers.heights import text_in
 from roomops.papers.index import Index
 from roomops.papers.view import Block, Box, CupLine, Saying, Sheet
-from roomops.papers.words import food_words, kind_words, plain, prey_words
+from roomops.papers.words import date_words, food_words, kind_words, plain, prey_words
 from roomops.planning.plan import Duty, Portion, Round, StepKind
 from roomops.planning.room import DutyKind
 
@@ -83,7 +83,11 @@ def shelf(*, at: Index, duties: Iterable[Duty]) -> Block:
         if duty.portion and duty.portion.food in at.foods and duty.portion.count:
             taken[duty.portion.food] += duty.portion.count * duty.heads
     rows = tuple(
-        Saying(lead=f"{food.name}:", text=f"{plain(taken[food.key])} of {plain(food.on_hand)} on hand")
+        # two boxes of one size stand on the shelf: the day it came, written on them, tells which is older
+        Saying(
+            lead=f"{food.name}, came {date_words(food.received)}:",
+            text=f"{plain(taken[food.key])} of {plain(food.on_hand)} on hand",
+        )
         for food in at.facts.foods
         if food.key in taken
     )

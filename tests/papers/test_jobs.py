@@ -116,6 +116,18 @@ def test_cups_on_paper_are_what_the_page_says_to_take_from_the_shelf(morning: mk
             assert juniper.counted(on_paper[view.number]) == sum(line.count for line in shelf)
 
 
+def test_each_box_on_the_shelf_is_named_with_the_day_it_came_so_that_no_two_are_alike(
+    morning: mk.Morning,
+) -> None:
+    day = open_day(room=morning.room, day=mk.DAY, now=mk.NOW)
+    sheets = jobs.view_of(day=day, shift="day").sheets
+    shelf = next(b for sheet in sheets for b in sheet.blocks if b.title.startswith("From the shelf"))
+    leads = [row.lead for row in shelf.rows]
+    assert leads
+    assert all(", came " in lead for lead in leads)
+    assert len(set(leads)) == len(leads)
+
+
 def test_heads_to_count_are_the_walks_own(morning: mk.Morning) -> None:
     day = open_day(room=morning.room, day=mk.DAY, now=mk.NOW)
     on_pages = {

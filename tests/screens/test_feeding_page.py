@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -313,7 +314,7 @@ def test_no_feed_while_the_basking_side_last_read_low(oskar: Visitor, morning: m
     page = oskar.press(page, "Cups ready, to tubs")
     first = page.by_id("tub-1")
     assert "No feed" in first.text()
-    assert "96 °F on the basking side, read 8:35 am; at least 100 °F" in first.text()
+    assert "95.9 °F on the basking side, read 8:35 am; at least 100 °F" in first.text()
     assert first.all("a")[0].attrs["href"] == "/readings?tank=h1"
     assert "Tub 1, in its tub" not in page.names()
     page = oskar.press(page, "All 4 in their tubs")
@@ -328,7 +329,7 @@ def test_a_press_for_a_cool_tank_is_refused_with_the_reading(oskar: Visitor, mor
     oskar.clock = "08:42"
     answer = oskar.press(page, "Tub 1, in its tub")
     assert answer.status == 409
-    assert "96 °F" in answer.said()
+    assert "95.9 °F" in answer.said()
     assert "100 °F" in answer.said()
     assert not m.Entry.objects.filter(kind="out").exists()
 
@@ -588,6 +589,16 @@ def test_too_early_or_too_late_to_feed_is_said_with_its_time_and_stops_nobody(
 
 
 # ---------------------------------------------------------------- what Today says of it
+
+
+def test_feeding_and_today_count_the_same_animals_that_did_not_fit(oskar: Visitor) -> None:
+    """A lot of unmarked animals is one feed and as many animals as it has heads."""
+    m.Tub.objects.all().update(out_of_use=True)
+    today = sum(int(many) for many in re.findall(r"Feed \d: (\d+) animals? \(", oskar.open("/").text))
+    said = re.search(r"Feeds of (\d+) animals? did not fit", oskar.open("/feeding").text)
+    assert said is not None
+    assert int(said[1]) == today
+    assert today > 0
 
 
 @pytest.mark.parametrize(("clock", "said"), [("09:14", False), ("09:15", False), ("09:16", True)])

@@ -50,6 +50,7 @@ def rounds(request: InRoom) -> HttpResponse:
         "done": [v for v in rest if v.status is Status.DONE],
         "short": short,
         "short_tanks": _by_slot(day, short),
+        "short_animals": sum(each.duty.heads for each in short),
         "animals_out": sum(view.out for view in now),
         "nobody": not day.presences,
         "no_tubs": not day.facts.tubs,
