@@ -28,7 +28,7 @@ class Command(BaseCommand):
             room = make(today=day)
         except NotEmptyError as error:
             raise CommandError(str(error)) from None
-        self.stdout.write(f"{room.name}, {room.place}: invented. Sign in as")
+        self.stdout.write(f"{room.name}, {room.place}: invented. Sign in with a name and its words:")
         for each in sign_ins():
             self.stdout.write(f"  {each.name:<8} {each.password:<24} {each.role}")
         if not settings.DEMO:
