@@ -1,4 +1,4 @@
-"""Quantities from and to what people write: '104', '104 F', '40 °C', '3 1/2 in', '1 lb 3 oz'."""
+"""Quantities from what people write: '104', '104 F', '40 °C', '3 1/2 in', '1 lb 3 oz'."""
 
 from __future__ import annotations
 
@@ -7,18 +7,14 @@ import re
 from dataclasses import dataclass
 
 from roomops.husbandry.units import (
-    BY_NAME,
     Celsius,
     Dimension,
     Grams,
-    Liters,
     Millimeters,
     QuantityError,
     System,
     Unit,
-    UVIndex,
     default_unit,
-    from_base,
     to_base,
     unit_named,
 )
@@ -34,7 +30,6 @@ _VULGAR = {
     "⅓": 1 / 3,
     "⅔": 2 / 3,
 }
-_EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 _NUMBER = re.compile(
     r"""(?P<sign>[-+−–]?)(?:
         (?:(?P<whole>\d+)[ -])?(?P<top>\d+)\s?/\s?(?P<bottom>\d+)
@@ -147,7 +142,7 @@ def _no_number(*, text: str, dimension: Dimension, what: str) -> QuantityError:
 
 
 def parse_temperature(*, text: str, system: System, what: str = "temperature") -> Celsius:
-    """Return °C. Raises QuantityError. Whether it can be meant is asked of ``doubtful_temperature``."""
+    """Return °C. Raises QuantityError. Whether it can be meant is asked of ``heat.doubt``."""
     return Celsius(parse_quantity(text=text, dimension=Dimension.TEMPERATURE, system=system, what=what).base)
 
 
@@ -159,59 +154,3 @@ def parse_length(*, text: str, system: System, what: str = "length") -> Millimet
 def parse_weight(*, text: str, system: System, what: str = "weight") -> Grams:
     """Return grams. Raises QuantityError."""
     return Grams(parse_quantity(text=text, dimension=Dimension.WEIGHT, system=system, what=what).base)
-
-
-def parse_volume(*, text: str, system: System, what: str = "volume") -> Liters:
-    """Return liters. Raises QuantityError."""
-    return Liters(parse_quantity(text=text, dimension=Dimension.VOLUME, system=system, what=what).base)
-
-
-def parse_uvi(*, text: str, system: System, what: str = "UV index") -> UVIndex:
-    """Return the UV index. Raises QuantityError."""
-    return UVIndex(parse_quantity(text=text, dimension=Dimension.UV_INDEX, system=system, what=what).base)
-
-
-def plain(*, number: float, places: int = 1) -> str:
-    """Return ``number`` rounded to ``places`` without trailing zeros and without a minus zero."""
-    text = f"{number:.{places}f}"
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
-def _shown(*, base: float, unit: str, places: int = 1) -> str:
-    return f"{plain(number=from_base(base=base, unit=BY_NAME[unit]), places=places)} {unit}"
-
-
-def show_temperature(*, value: Celsius, system: System) -> str:
-    """Return '100 °F' or '37.8 °C', to a tenth: what was entered to a tenth shows as entered."""
-    return _shown(base=value, unit="°F" if system is System.US else "°C")
-
-
-def show_length(*, value: Millimeters, system: System) -> str:
-    """Return '3.5 in', or '89 mm' below ten centimeters and '45 cm' from there."""
-    if system is System.US:
-        return _shown(base=value, unit="in", places=2 if value < 25.4 else 1)
-    return _shown(base=value, unit="mm" if value < 100 else "cm")
-
-
-def show_size(*, value: Millimeters, system: System) -> str:
-    """Return a prey size as the trade says it: '¼ in' within 0.2 mm of an eighth, else a length."""
-    inches = value / 25.4
-    eighths = round(inches * 8)
-    if system is System.METRIC or eighths == 0 or abs(eighths * 25.4 / 8 - value) > 0.2:
-        return show_length(value=value, system=system)
-    whole, rest = divmod(eighths, 8)
-    return f"{whole or ''}{_EIGHTHS[rest]} in"
-
-
-def show_weight(*, value: Grams, system: System) -> str:
-    """Return '14.1 g' below a kilogram in both systems (scales show grams), from there '2.2 lb' or '1 kg'."""
-    if value < 1000:
-        return _shown(base=value, unit="g")
-    return _shown(base=value, unit="lb" if system is System.US else "kg", places=2)
-
-
-def show_volume(*, value: Liters, system: System) -> str:
-    """Return '20 gal' or '75.7 L'."""
-    return _shown(base=value, unit="gal" if system is System.US else "L")

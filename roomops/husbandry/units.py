@@ -14,8 +14,6 @@ from typing import NewType
 Celsius = NewType("Celsius", float)
 Millimeters = NewType("Millimeters", float)
 Grams = NewType("Grams", float)
-Liters = NewType("Liters", float)
-UVIndex = NewType("UVIndex", float)
 
 
 class System(StrEnum):

@@ -175,11 +175,20 @@ def weight_words(grams: float | None) -> str:
     return NOT_MEASURED if grams is None else f"{plain(grams, 1 if grams < 100 else 0)} g"
 
 
+def shelf_weight_words(*, grams: float, units: str) -> str:
+    """'14.1 g' below a kilogram, from there '2.2 lb' or '1 kg': what is weighed off a shelf."""
+    if grams < 1000:
+        return f"{plain(grams)} g"
+    unit = "kg" if units == System.METRIC else "lb"
+    return f"{plain(from_base(base=grams, unit=BY_NAME[unit]), 2)} {unit}"
+
+
 def degrees(*, celsius: float, units: str) -> str:
-    """The bare number: '100' (Fahrenheit, whole) or '37.8' (Celsius)."""
-    if units == System.METRIC:
-        return plain(celsius)
-    return plain(from_base(base=celsius, unit=BY_NAME["°F"]), 0)
+    """The bare number, to a tenth: '100', '99.6' (Fahrenheit) or '37.8' (Celsius).
+
+    A whole number would say of 99.6 °F in one sentence that it is 100 and that it is under 100.
+    """
+    return plain(celsius if units == System.METRIC else from_base(base=celsius, unit=BY_NAME["°F"]))
 
 
 def degree_unit(units: str) -> str:

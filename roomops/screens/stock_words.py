@@ -6,9 +6,15 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
 from roomops.desk.stock_kinds import BULB, INSECT
-from roomops.husbandry.quantity_text import show_weight
-from roomops.husbandry.units import Grams, System
-from roomops.papers.amounts import FOODS, WEEKDAYS, date_words, list_words, plain, prey_words
+from roomops.papers.amounts import (
+    FOODS,
+    WEEKDAYS,
+    date_words,
+    list_words,
+    plain,
+    prey_words,
+    shelf_weight_words,
+)
 from roomops.planning.orders import Reason, Thing, Why
 
 UNITS: Mapping[str, tuple[str, str]] = {"jug": ("jug", "jugs"), "box": ("box", "boxes")}
@@ -41,7 +47,7 @@ def thing_words(*, thing: Thing, units: str, name: str = "") -> str:
 def amount_words(*, amount: float, unit: str, units: str) -> str:
     """'450', '2 boxes', '1.2 lb': so much of something, in the room's units."""
     if unit == "g":
-        return show_weight(value=Grams(amount), system=System(units))
+        return shelf_weight_words(grams=amount, units=units)
     if unit in UNITS:
         return f"{plain(amount)} {UNITS[unit][amount != 1]}"
     return plain(amount)

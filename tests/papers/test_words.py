@@ -9,7 +9,9 @@ import pytest
 from roomops.desk.entries import Outcome
 from roomops.desk.refusals import No
 from roomops.husbandry.care import Band, Need
-from roomops.papers import reasons, refusals, words
+from roomops.husbandry.quantity_text import parse_length, parse_temperature
+from roomops.husbandry.units import System
+from roomops.papers import amounts, reasons, refusals, words
 from roomops.papers.reader import Reader
 from roomops.planning.plan import Duty, Portion, Shortfall, Why
 from roomops.planning.room import DutyKind, Status
@@ -49,7 +51,7 @@ REASONS: dict[Why, tuple[dict[str, float], str]] = {
     ),
     Why.BASKING_LOW: (
         {"read_c": 35.6, "band_low_c": 37.8, "read_at": 440, "short_c": 2.2},
-        "its basking side read 96 °F at 7:20 am, under 100 °F: no feed until it is warm",
+        "its basking side read 96.1 °F at 7:20 am, under 100 °F: no feed until it is warm",
     ),
     Why.FIRST_NOT_SERVED: ({"slot": 1}, "feed 1 does not fit either"),
     Why.NO_FOOD: (
@@ -136,11 +138,43 @@ def test_what_was_not_measured_is_never_a_number() -> None:
     assert words.band_words(band=None, units="us") == "–"
 
 
-def test_an_entered_100_degrees_shows_as_100_again() -> None:
-    assert words.temperature_words(celsius=(100 - 32) * 5 / 9, units="us") == "100 °F"
-    assert (
-        words.band_words(band=Band(low=(100 - 32) * 5 / 9, high=(110 - 32) * 5 / 9), units="us") == "100–110"
-    )
+@pytest.mark.parametrize(
+    ("units", "first", "last", "unit"), [("us", -400, 1500, "°F"), ("metric", -400, 660, "°C")]
+)
+def test_every_tenth_of_a_degree_shows_as_it_was_entered(
+    units: str, first: int, last: int, unit: str
+) -> None:
+    for tenths in range(first, last + 1):
+        text = f"{tenths / 10:.1f}".removesuffix(".0")
+        read = parse_temperature(text=text, system=System(units))
+        assert words.temperature_words(celsius=read, units=units) == f"{text} {unit}"
+
+
+def test_a_band_entered_in_whole_degrees_shows_as_it_was_entered() -> None:
+    band = Band(low=(100 - 32) * 5 / 9, high=(110 - 32) * 5 / 9)
+    assert words.band_words(band=band, units="us") == "100–110"
+
+
+def test_a_reading_just_under_its_band_never_reads_as_the_bands_edge() -> None:
+    low, edge = ((degrees - 32) * 5 / 9 for degrees in (99.6, 100))
+    assert words.temperature_words(celsius=low, units="us") == "99.6 °F"
+    assert words.temperature_words(celsius=edge, units="us") == "100 °F"
+
+
+@pytest.mark.parametrize(
+    ("grams", "units", "text"),
+    [(14.1, "us", "14.1 g"), (999.9, "us", "999.9 g"), (1000, "us", "2.2 lb"), (1000, "metric", "1 kg")],
+)
+def test_a_shelf_weight_is_in_grams_below_a_kilogram_then_in_the_rooms_unit(
+    grams: float, units: str, text: str
+) -> None:
+    assert amounts.shelf_weight_words(grams=grams, units=units) == text
+
+
+@pytest.mark.parametrize("eighths", range(1, 41))
+def test_a_prey_size_in_eighths_of_an_inch_shows_and_reads_as_itself(eighths: int) -> None:
+    shown = words.prey_words(mm=eighths * 25.4 / 8, units="us", both=False)
+    assert parse_length(text=shown, system=System.METRIC) == pytest.approx(eighths * 25.4 / 8)
 
 
 def test_counts_know_one_from_many() -> None:

@@ -187,7 +187,7 @@ def trouble(**changes: object) -> Trouble:
 @pytest.mark.parametrize(
     ("units", "words"),
     [
-        ("us", "basking 96 °F, low: 100 to 110 °F expected"),
+        ("us", "basking 96.1 °F, low: 100 to 110 °F expected"),
         ("metric", "basking 35.6 °C, low: 37.8 to 43.3 °C expected"),
     ],
 )
