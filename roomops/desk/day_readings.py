@@ -9,11 +9,19 @@ from datetime import datetime, timedelta
 
 from roomops.desk.day_types import LastReading, Period, Presence
 from roomops.husbandry.care import Band
+from roomops.husbandry.heat import Verdict, judge
 from roomops.planning.plan import Duty
 from roomops.planning.room import FED, DutyKind, Reading
 from roomops.planning.room import Room as Facts
 from roomops.records.moments import Span
 
+OUT = {
+    Verdict.ABOVE: "high",
+    Verdict.ACT_ABOVE: "high",
+    Verdict.BELOW: "low",
+    Verdict.ACT_BELOW: "low",
+}
+ACT = frozenset({Verdict.ACT_ABOVE, Verdict.ACT_BELOW})
 BANDS = {"basking": "basking_c", "cool": "cool_c", "night low": "night_c"}
 
 
@@ -25,6 +33,13 @@ class Limits:
     high: float | None = None
     act_below: float | None = None
     act_above: float | None = None
+
+    @property
+    def band(self) -> Band | None:
+        """The same as a care sheet's band; None where nothing is wanted."""
+        if self.low is None or self.high is None:
+            return None
+        return Band(low=self.low, high=self.high, act_below=self.act_below, act_above=self.act_above)
 
 
 NO_LIMITS = Limits()
@@ -93,25 +108,19 @@ def _early(reading: Reading, on: int | None, warm_up: int) -> bool:
 def _last(
     *, reading: Reading, limits: Limits, at: datetime | None, now: datetime, name: str, early: bool
 ) -> LastReading:
-    value = reading.value_c
-    out = ""
-    if limits.low is not None and limits.high is not None:
-        # warming up excuses what is low, never what is high
-        out = "high" if value > limits.high else "low" if value < limits.low and not early else ""
-    below = limits.act_below is not None and value < limits.act_below
-    above = limits.act_above is not None and value > limits.act_above
+    found = judge(value_c=reading.value_c, band=limits.band, warming=early)
     return LastReading(
         tank=reading.tank,
         tank_name=name,
         spot=reading.spot,
-        value_c=value,
+        value_c=reading.value_c,
         at=at,
         on=reading.on,
         age_min=None if at is None else max(0, int((now - at) / timedelta(minutes=1))),
         low_c=limits.low,
         high_c=limits.high,
-        out=out,
-        act=above or (below and not early),
+        out=OUT.get(found, ""),
+        act=found in ACT,
         too_early=early,
     )
 
