@@ -165,16 +165,6 @@ def tortoise_floor_cm2(*, shell_mm: float) -> float:
     return 8 * shell_mm * 4 * shell_mm / 100
 
 
-# Ground snakes, one or two: up to this length in mm, this floor in cm².
-# Source: Austria, 2. Tierhaltungsverordnung, annex 3 (BGBl. II 486/2004).
-_AUSTRIA_SNAKES = ((200, 1000), (500, 2000), (1000, 5000), (1500, 9000), (2000, 12_000))
-
-
-def austrian_snake_floor_cm2(*, length_mm: float) -> float | None:
-    """Return the legal floor for one or two ground snakes in Austria, None beyond the table (2 m)."""
-    return next((floor for most, floor in _AUSTRIA_SNAKES if length_mm <= most), None)
-
-
 def floor_needed_cm2(*, floor_for_one_cm2: float, heads: int) -> float:
     """Return the floor for ``heads`` animals: each further one adds 15 %.
 

@@ -7,7 +7,6 @@ from roomops.husbandry.housing import (
     Clash,
     Companion,
     NominalTank,
-    austrian_snake_floor_cm2,
     company_problems,
     dragon_home,
     dragon_pair_home,
@@ -62,23 +61,6 @@ def test_a_tortoise_of_25_cm_gets_2_by_1_meters():
     # Tierärztliche Vereinigung für Tierschutz, Europäische Landschildkröten.
     assert tortoise_floor_cm2(shell_mm=250) == 20_000
     assert care_of("hermanns-tortoise.toml", "adult").floor_cm2 == 20_000
-
-
-@pytest.mark.parametrize(
-    ("length", "floor"),
-    [
-        (199, 1000),
-        (200, 1000),
-        (201, 2000),
-        (500, 2000),
-        (501, 5000),
-        (1500, 9000),
-        (2000, 12_000),
-        (2001, None),
-    ],
-)
-def test_the_austrian_floor_steps_with_the_snakes_length(length: float, floor: float | None):
-    assert austrian_snake_floor_cm2(length_mm=length) == floor
 
 
 def test_each_further_animal_adds_15_percent_of_floor():
