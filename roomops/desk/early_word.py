@@ -12,6 +12,7 @@ from django.db.models.functions import RowNumber
 
 from roomops.desk.day_types import Day, TroubleKind
 from roomops.husbandry.care import StageCare
+from roomops.husbandry.seasons import in_season
 from roomops.planning.room import DutyKind, Resident, Status
 from roomops.planning.watch import (
     SLOW_DAYS,
@@ -24,11 +25,12 @@ from roomops.planning.watch import (
 )
 from roomops.records import models as m
 from roomops.records.models.animals import KEEPS_ITS_PLACE
+from roomops.records.said import subject_slot
 from roomops.records.sheets import sheet_of
+from roomops.records.snapshot import YOUNG_DAYS
 
 WEIGHTS = 12  # weighings of an animal that are looked at: a quarter of weekly ones, a year of monthly ones
 REFUSED_DAYS = 60  # a snake that eats every two weeks refused twice within these
-YOUNG_DAYS = 365
 SLOTS = range(1, 7)
 
 
@@ -86,9 +88,9 @@ def _watched(day: Day, each: Resident, care: StageCare, sources: _Sources) -> Wa
 
 
 def _resting(day: Day, care: StageCare) -> bool:
-    """Its sheet's season of little food; the sheets name months of the northern half."""
-    month = day.day.month if day.room.latitude >= 0 else (day.day.month + 5) % 12 + 1
-    return care.winding_down is not None and month in care.winding_down.months
+    """Its sheet's season of little food."""
+    winding = care.winding_down
+    return winding is not None and in_season(winding=winding, on=day.day, south=day.room.latitude < 0)
 
 
 def _weights(day: Day) -> Mapping[str, list[Weighed]]:
@@ -163,7 +165,7 @@ def _refused_in_a_row(day: Day, known: Mapping[str, _Known]) -> Mapping[str, tup
     )  # fmt: skip
     feeds: dict[str, list[_Feed]] = defaultdict(list)
     for duty, on, at in rows.values_list("duty", "day", "at"):
-        subject, slot = _subject_slot(duty)
+        subject, slot = subject_slot(duty)
         ate = known[subject].last_fed_on if subject in known else None
         if subject in known and (ate is None or on >= ate):
             feeds[subject].append(_Feed(day=on, slot=slot, at=at, refused=True))
@@ -185,7 +187,7 @@ def _eaten(day: Day, last_fed: Mapping[str, date | None]) -> Iterable[tuple[str,
         room=day.room, duty__in=duties, kind=m.EntryKind.COUNT, matched=True, corrections__isnull=True
     )
     for duty, on, at, data in rows.values_list("duty", "day", "at", "data"):
-        subject, slot = _subject_slot(duty)
+        subject, slot = subject_slot(duty)
         nothing = data.get("left", 0) >= data.get("offered", 0) + data.get("more", 0) > 0
         yield subject, _Feed(day=on, slot=slot, at=at, refused=nothing)
 
@@ -198,8 +200,3 @@ def _streak(feeds: Iterable[_Feed]) -> tuple[int, date]:
             break
         times += 1
     return times, ordered[0].day
-
-
-def _subject_slot(duty: str) -> tuple[str, int]:
-    _, _, subject, slot = duty.split("/", 3)
-    return subject, int(slot) if slot.isdecimal() else 0
