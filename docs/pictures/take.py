@@ -129,7 +129,7 @@ def pages(day: Day) -> dict[str, str]:
     found = {}
     plain = ("today", "feeding", "walks", "papers", "sorting", "wrong", "sign_out")
     shelf = ("insects", "insects_order", "insects_least", "insects_receive")
-    for name in (*plain, *shelf, "lamps", "lamps_new", "lamps_timers"):
+    for name in (*plain, *shelf, "lamps", "lamps_new", "lamps_timers", "arrivals", "sun", "power"):
         try:
             found[name] = reverse(name)
         except NoReverseMatch:

@@ -96,7 +96,7 @@ def _minutes(row: Row, answer: Answer, units: str) -> tuple[str, str]:
     if not row.numbers["people"]:
         return f"{row.needs:.0f} min", "nobody is on the rota that day"
     should = int(row.numbers["should"])
-    pushed = f"; {count_words(should, 'duty')} that should be would not fit" if should else ""
+    pushed = f"; {count_words(should, 'duty', 'duties')} that should be would not fit" if should else ""
     return f"{row.needs:.0f} min", f"{row.has:.0f} min free{_for(row, answer)}{pushed}"
 
 

@@ -125,3 +125,10 @@ def test_thirty_residents_and_five_hundred_cost_the_same_queries(client: Client,
             assert visitor.open("/power").status == 200
         bills.append(len(asked))
     assert bills[0] == bills[1]
+
+
+def test_a_tank_at_its_limit_stands_before_all_others_though_it_would_come_last(oskar):
+    page = oskar.press(fail(oskar), "Keep what was read", **{"basking-clover": "49"})
+    first = next(n for n in page.root.all("li") if n.attrs.get("id", "").startswith("tank-"))
+    assert first.attrs["id"] == "tank-clover"
+    assert "Act now: 49 °F, at or under 50 °F" in first.text()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date, timedelta
 
 from django.contrib import messages
@@ -92,7 +93,7 @@ def _page(request: InRoom, *, asked: QueryDict, said: str = "", status: int = 20
         "answer": answer,
         "asked": {name: asked.get(name, "") for name in ASKED} | {"breeder": asked.get("breeder", "")},
         "tomorrow": day.day + timedelta(days=1),
-        "kinds": kinds(),
+        "kinds": kinds(day),
         "expected": [
             (lot, arrival_words.heads_words(lot.heads, lot.kind), coming_day(lot.on, today=day.day))
             for lot in desk.expected(day=day)
@@ -112,11 +113,13 @@ def _page(request: InRoom, *, asked: QueryDict, said: str = "", status: int = 20
     return render(request, "arrivals/arrivals.html", context, status=status)
 
 
-def kinds() -> list[tuple[str, str]]:
-    """('bearded dragon/hatchling', 'bearded dragon, hatchling') of every sheet."""
+def kinds(day: Day, /) -> list[tuple[str, str]]:
+    """('bearded dragon/hatchling', 'bearded dragon, hatchling') of every sheet, those kept here first."""
+    here = Counter(each.kind for each in day.facts.residents)
+    ordered = sorted(sheets().values(), key=lambda sheet: (-here[sheet.kind], sheet.kind))
     return [
         (f"{sheet.kind}/{stage.key}", f"{sheet.kind}, {stage.name.lower()}")
-        for sheet in sheets().values()
+        for sheet in ordered
         for stage in sheet.stages
     ]
 

@@ -17,7 +17,7 @@ from roomops.desk.photos import small_jpeg
 from roomops.desk.receiving import PHOTOS_MOST, Came, Group
 from roomops.desk.refusals import No, Refused
 from roomops.records.models import Lot, Photo
-from roomops.screens import posted, stock_posted
+from roomops.screens import arrival_words, posted, stock_posted
 from roomops.screens.answers import day_of, no_words
 from roomops.screens.door import InRoom
 from roomops.screens.reach import reach_of
@@ -110,8 +110,9 @@ def _receive_page(
         "day": day,
         "reach": reach_of(day),
         "lot": lot,
+        "heads": arrival_words.heads_words(lot.heads, lot.kind) if lot else "",
         "when": coming_day(lot.on, today=day.day) if lot else "",
-        "kinds": kinds(),
+        "kinds": kinds(day),
         "typed": request.POST,
         "tanks": [
             {
@@ -180,4 +181,3 @@ def _lot_page(request: InRoom, day: Day, row: Lot, *, said: str = "", status: in
 def _nothing(request: InRoom, day: Day, said: str) -> HttpResponse:
     context: dict[str, Any] = {"day": day, "reach": reach_of(day), "said": said}
     return render(request, "arrivals/no_lot.html", context, status=404)
-

@@ -14,7 +14,7 @@ from roomops.desk.day_types import Day
 from roomops.desk.outage_view import OutageView, TankRisk, outage_view
 from roomops.desk.readings import Read
 from roomops.desk.refusals import No, Refused
-from roomops.husbandry.outage import Failed
+from roomops.husbandry.outage import Course, Failed
 from roomops.papers.emergency_words import BACK, COLD_NOW, HOT_NOW, NOT_FED
 from roomops.screens import outage_words, posted
 from roomops.screens.answers import day_of, no_words
@@ -82,7 +82,7 @@ def _page(request: InRoom, *, said: str = "", field: str = "", status: int = 200
     day = day_of(request)
     asked = request.GET.get("show", "")
     view = outage_view(day=day, failed=asked if asked in set(Failed) else "")
-    shown = [_shown(request, view, each, field) | {"number": n} for n, each in enumerate(view.tanks, 1)]
+    shown = [_shown(request, view, each, field) | {"number": n} for n, each in enumerate(_urgent(view), 1)]
     context = {
         "day": day,
         "reach": reach_of(day),
@@ -101,6 +101,11 @@ def _page(request: InRoom, *, said: str = "", field: str = "", status: int = 200
         "form": posted.new_form,
     }
     return render(request, "power/power.html", context, status=status)
+
+
+def _urgent(view: OutageView) -> list[TankRisk]:
+    """Tanks that have reached a limit to act at stand before all others; else the order is that of risk."""
+    return sorted(view.tanks, key=lambda each: each.course is not Course.ACT)
 
 
 def _shown(request: InRoom, view: OutageView, each: TankRisk, field: str) -> dict[str, Any]:
