@@ -92,7 +92,7 @@ REFUSED: dict[str, str] = {
     "season taken": "A season of this timer begins on {value} already: take that one away first.",
     "unknown lot": "No lot “{value}” is expected or here: choose one of the list.",
     "not free": "{value} is not free: somebody lives in it, or a lot is promised it. Pick another tank.",
-    "not all sorted": "{value} are put in tanks and {alive} live: count again, each animal has one tank.",
+    "not all sorted": "{value} are put in tanks and {alive} are alive: count again, one tank each.",
     "too many dead": "{value} dead on arrival of {most} that came cannot be: count again.",
     "too far ahead": "{value} is too far ahead to be planned: ask about a day up to {last}.",
     "no picture": "“{value}” is no picture that can be read here: send a JPEG, PNG or WebP file.",
