@@ -35,6 +35,11 @@ class Limits:
     act_above: float | None = None
 
     @property
+    def edges_c(self) -> tuple[float, float] | None:
+        """(low, high) as pages show it; None where nothing is wanted."""
+        return None if self.low is None or self.high is None else (self.low, self.high)
+
+    @property
     def band(self) -> Band | None:
         """The same as a care sheet's band; None where nothing is wanted."""
         if self.low is None or self.high is None:

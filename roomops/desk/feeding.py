@@ -18,46 +18,8 @@ from roomops.desk.day_types import Day
 from roomops.desk.entries import Answer, Said, id_from, kept, say_or_refuse
 from roomops.desk.feeding_rules import Press
 from roomops.desk.refusals import No, Refused
-from roomops.desk.tray import (
-    Prey,
-    ShelfLine,
-    StepState,
-    StepView,
-    SumView,
-    TabView,
-    TrayView,
-    TubState,
-    TubView,
-    tray_view,
-)
+from roomops.desk.tray_types import TubState, TubView
 from roomops.records.models import EntryKind, Person
-
-__all__ = [
-    "Prey",
-    "ShelfLine",
-    "StepState",
-    "StepView",
-    "SumView",
-    "TabView",
-    "TrayView",
-    "TubState",
-    "TubView",
-    "agree",
-    "all_back",
-    "all_eaten",
-    "back",
-    "count",
-    "cups_ready",
-    "finish",
-    "it_is_here",
-    "more",
-    "not_counted",
-    "not_here",
-    "refused",
-    "to_tubs",
-    "tray_view",
-    "washed",
-]
 
 Answers = tuple[Answer, ...]
 Data = Mapping[str, Any]

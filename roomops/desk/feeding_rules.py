@@ -9,7 +9,8 @@ from roomops.desk import animals, outage
 from roomops.desk.checking import WHYS
 from roomops.desk.day_types import Day, RoundView
 from roomops.desk.refusals import No, Refused
-from roomops.desk.tray import TrayView, TubState, TubView, tray_view, tubs_of
+from roomops.desk.tray import tray_view, tubs_of
+from roomops.desk.tray_types import TrayView, TubState, TubView
 from roomops.planning.room import DutyKind
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from roomops.desk.day_readings import NO_LIMITS, Limits, limits_of
+from roomops.desk.day_readings import NO_LIMITS, limits_of
 from roomops.desk.day_types import Day, LastReading, RoundView
 from roomops.desk.doubt import not_doubtful
 from roomops.desk.entries import Answer, Said, id_from, say_or_refuse
@@ -154,17 +154,13 @@ def _with_readings(*, day: Day, rows: Iterable[ReadingRow]) -> list[ReadingRow]:
                 basking=last.get((row.tank, "basking")),
                 cool=last.get((row.tank, "cool")),
                 night_low=last.get((row.tank, "night low")),
-                basking_band_c=_band(basking),
-                cool_band_c=_band(limits.get((row.tank, "cool"), NO_LIMITS)),
+                basking_band_c=basking.edges_c,
+                cool_band_c=limits.get((row.tank, "cool"), NO_LIMITS).edges_c,
                 act_below_c=basking.act_below,
                 act_above_c=basking.act_above,
             )
         )
     return found
-
-
-def _band(limits: Limits) -> tuple[float, float] | None:
-    return None if limits.low is None or limits.high is None else (limits.low, limits.high)
 
 
 def read(

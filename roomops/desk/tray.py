@@ -14,7 +14,6 @@ from roomops.desk.tray_types import (
     Prey,
     ShelfLine,
     StepState,
-    StepView,
     SumView,
     TabView,
     TrayView,
@@ -23,21 +22,6 @@ from roomops.desk.tray_types import (
 )
 from roomops.planning.plan import Duty, Portion, Seat
 from roomops.planning.room import DutyKind
-
-__all__ = [
-    "Prey",
-    "ShelfLine",
-    "StepState",
-    "StepView",
-    "SumView",
-    "TabView",
-    "TrayView",
-    "TubState",
-    "TubView",
-    "offered_to",
-    "tray_view",
-    "tubs_of",
-]
 
 
 def tray_view(*, day: Day, round_key: str, strip: bool = True) -> TrayView:

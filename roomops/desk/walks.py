@@ -122,7 +122,6 @@ def _row(
     here = [each for each in residents if each.status in FED]
     names = {(care.kind, care.stage): care.kind_name for care in day.facts.care}
     timers = {tank.key: tank.timer for tank in day.facts.tanks}
-    band = None if limits.low is None or limits.high is None else (limits.low, limits.high)
     return WalkRow(
         duty=duty.key,
         tank=duty.tank,
@@ -146,7 +145,7 @@ def _row(
         at=said.word.at if said else None,
         by=said.word.by_name if said else "",
         entry=said.word.entry if said else None,
-        night_band_c=band,
+        night_band_c=limits.edges_c,
         last_night_low_c=low.value_c if low else None,
         last_night_low_on=low.on if low else None,
         has_lamps=bool(timers.get(duty.tank)),

@@ -22,7 +22,6 @@ from roomops.records.models import EntryKind, Measurement
 JUMP = 0.25  # of the last weight: more at once is weighed again; this house's choice
 HOW_MANY = 2  # of each measure: the last, and the one before it
 LENGTH_EVERY_DAYS = 28  # lengths are measured monthly; common practice
-NAMES = {"weight_g": "weight", "length_mm": "length", "gap_mm": "gap between the eyes", "girth_mm": "girth"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from roomops.desk.day_types import Day, LastReading
-from roomops.desk.tray import TrayView, TubState, TubView
+from roomops.desk.tray_types import TrayView, TubState, TubView
 from roomops.husbandry.care import StageCare
 from roomops.papers.amounts import list_words
 from roomops.screens.tray_words import (

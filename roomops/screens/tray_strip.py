@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import ceil
 
-from roomops.desk.tray import StepState, StepView, TabView, TrayView, TubState
+from roomops.desk.tray_types import StepState, StepView, TabView, TrayView, TubState
 from roomops.papers.amounts import count_words, time_words
 
 MOST_TABS = 3  # trays in the strip; the others are one press further

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from roomops.desk.day_types import Day
-from roomops.desk.tray import Prey, ShelfLine, TrayView, TubView
+from roomops.desk.tray_types import Prey, ShelfLine, TrayView, TubView
 from roomops.husbandry.care import StageCare
 from roomops.papers.amounts import FOODS, date_words, exact_words, food_words, prey_words, time_words
 

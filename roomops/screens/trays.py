@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from roomops.desk.day_types import LastReading
-from roomops.desk.tray import SumView, TrayView, TubState, TubView
+from roomops.desk.tray_types import SumView, TrayView, TubState, TubView
 from roomops.papers.amounts import list_words
 from roomops.screens import tray_strip, tray_words
 from roomops.screens.tray_strip import STEPS, Stop, Tab

@@ -9,7 +9,8 @@ from uuid import UUID, uuid5
 from roomops.desk import feeding
 from roomops.desk.day import Day, open_day
 from roomops.desk.entries import Answer
-from roomops.desk.tray import TrayView, TubView
+from roomops.desk.tray import tray_view
+from roomops.desk.tray_types import TrayView, TubView
 from roomops.records import models as m
 from tests import makers as mk
 
@@ -50,7 +51,7 @@ class Floor:
         return done
 
     def tray(self, round_key: str, clock: str) -> TrayView:
-        return feeding.tray_view(day=self.open(clock), round_key=round_key)
+        return tray_view(day=self.open(clock), round_key=round_key)
 
     def tub(self, round_key: str, clock: str, resident: str, head: int = 1) -> TubView:
         tubs = self.tray(round_key, clock).tubs

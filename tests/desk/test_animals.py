@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from roomops.desk import animals
-from roomops.desk.feeding import TubState
 from roomops.desk.refusals import No, Refused
+from roomops.desk.tray_types import TubState
 from roomops.planning.room import Status
 from roomops.records import models as m
 from tests import makers as mk

@@ -6,8 +6,8 @@ import pytest
 
 from roomops.desk.day import Status
 from roomops.desk.entries import Outcome
-from roomops.desk.feeding import StepState, TubState
 from roomops.desk.refusals import No, Refused
+from roomops.desk.tray_types import StepState, TubState
 from roomops.records import models as m
 from tests import makers as mk
 from tests.desk.floor import Floor, form, on_hand

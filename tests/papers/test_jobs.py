@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 
-from roomops.desk import feeding, papers_kept, walks
+from roomops.desk import papers_kept, walks
 from roomops.desk.day import open_day
+from roomops.desk.tray import tray_view
 from roomops.papers import html, jobs, pdf
 from roomops.papers.from_day import store_of
 from roomops.papers.view import SetView, TankRow, TrayFill
@@ -100,7 +101,7 @@ def test_a_trays_page_and_its_sheet_show_the_same_animals_in_the_same_tubs(morni
     on_pages = {
         (view.number, tub.number, tub.label)
         for view in seated
-        for tub in feeding.tray_view(day=day, round_key=view.key).tubs
+        for tub in tray_view(day=day, round_key=view.key).tubs
         if tub.duty
     }
     assert seated
@@ -112,7 +113,7 @@ def test_cups_on_paper_are_what_the_page_says_to_take_from_the_shelf(morning: mk
     on_paper = juniper.cups_of(jobs.view_of(day=day, shift="day"))
     for view in day.rounds:
         if view.round.kind is DutyKind.FEED:
-            shelf = feeding.tray_view(day=day, round_key=view.key).shelf
+            shelf = tray_view(day=day, round_key=view.key).shelf
             assert juniper.counted(on_paper[view.number]) == sum(line.count for line in shelf)
 
 

@@ -17,7 +17,8 @@ from roomops.desk import feeding
 from roomops.desk.day_types import Day, ShortView, Status
 from roomops.desk.entries import Answer
 from roomops.desk.refusals import No, Refused
-from roomops.desk.tray import TrayView, TubView
+from roomops.desk.tray import tray_view
+from roomops.desk.tray_types import TrayView, TubState, TubView
 from roomops.planning.room import DutyKind
 from roomops.screens import posted, tank_feeds, trays
 from roomops.screens.answers import conflict, day_of, no_words, tell
@@ -74,7 +75,7 @@ def tray(request: InRoom, round_key: str) -> HttpResponse:
     """One round: a tray, or feeds given in tanks. A press comes back to its tub."""
     day = day_of(request)
     try:
-        view = feeding.tray_view(day=day, round_key=round_key)
+        view = tray_view(day=day, round_key=round_key)
     except Refused as no:
         return gone(request, day=day, no=no)
     if request.method == "POST":
@@ -143,7 +144,7 @@ def _more(press: Pressed) -> tuple[Answer, ...]:
 def _to_tubs(press: Pressed) -> tuple[Answer, ...]:
     """All that may: those whose tank reads low stay where they are."""
     low = {reading.tank for reading in press.tray.basking if reading.out == "low"}
-    waiting = [tub for tub in press.tray.tubs if tub.state is feeding.TubState.PLANNED]
+    waiting = [tub for tub in press.tray.tubs if tub.state is TubState.PLANNED]
     may = [tub.key for tub in waiting if tub.tank not in low]
     if low and may:
         return feeding.to_tubs(**press.common(), tubs=may)
@@ -203,7 +204,7 @@ def _back_to(request: InRoom, *, tray: TrayView, act: str) -> HttpResponse:
 
 def show_conflict(request: InRoom, *, tray: TrayView) -> HttpResponse:
     """Show both: what is kept, and that something else came under the same press."""
-    fresh = feeding.tray_view(day=day_of(request), round_key=tray.view.key)
+    fresh = tray_view(day=day_of(request), round_key=tray.view.key)
     number = request.POST.get("tub", "")
     where = f"Tub {number}: s" if number else "S"
     said = (

@@ -11,7 +11,8 @@ from django.views.decorators.http import require_http_methods
 
 from roomops.desk import feeding
 from roomops.desk.refusals import Refused
-from roomops.desk.tray import TrayView, TubView
+from roomops.desk.tray import tray_view
+from roomops.desk.tray_types import TrayView, TubView
 from roomops.screens import posted
 from roomops.screens.answers import conflict, day_of, no_words, tell
 from roomops.screens.door import InRoom
@@ -28,7 +29,7 @@ def not_here(request: InRoom, round_key: str, number: str) -> HttpResponse:
     """Why an animal is not here. Moved asks where to, at vet who took it; the others are one press."""
     day = day_of(request)
     try:
-        view = feeding.tray_view(day=day, round_key=round_key)
+        view = tray_view(day=day, round_key=round_key)
         tub = place(view, number)
     except Refused as no:
         return gone(request, day=day, no=no)
