@@ -25,7 +25,6 @@ MARKS = frozenset(
     {"one dot", "two dots", "three dots", "bar", "two bars", "ring", "two rings", "cross", "plus", "triangle",
      "square", "wave", "dot and bar"}
 )  # fmt: skip
-PREY = frozenset({"cricket", "roach", "greens", "mouse"})  # other insects are drawn as a worm
 
 
 @register.simple_tag
@@ -49,12 +48,6 @@ def tape(name: str, text: str = "") -> SafeString:
     return format_html(
         '<span class="tape alive">{}{}{}</span>', name, " " if text in MARKS else "", mark(text)
     )
-
-
-@register.filter
-def prey_glyph(kind: str) -> str:
-    """Name of the sign of a food's kind."""
-    return kind if kind in PREY else "worm"
 
 
 @register.filter
@@ -102,12 +95,6 @@ def degree_unit(context: Any) -> str:
 def body(context: Any, mm: float | None) -> str:
     """Length of an animal or a tub: '9½ in'."""
     return words.body_words(mm=mm, units=_reader(context).units)
-
-
-@register.simple_tag(takes_context=True)
-def prey_size(context: Any, mm: float | None) -> str:
-    """Size of prey as it is asked for: '¼ in'."""
-    return words.prey_words(mm=mm, units=_reader(context).units, both=False)
 
 
 @register.simple_tag(takes_context=True)
