@@ -263,6 +263,24 @@ def test_every_document_named_in_a_document_exists() -> None:
     assert missing == []
 
 
+def files_told(text: str) -> tuple[set[str], set[str]]:
+    """Files that a guide names, as `name.py` or with a folder: those that are there, and those not yet."""
+    told = set(re.findall(r"`([\w/]+\.py)`", text))
+    absent: set[str] = set()
+    for point in re.findall(r"^- Not there yet.*?(?=^- |^$)", text, re.MULTILINE | re.DOTALL):
+        absent |= set(re.findall(r"`([\w/]+\.py)`", point))
+    return told - absent, absent
+
+
+def test_the_contributors_guide_names_files_that_are_there_and_knows_which_are_not() -> None:
+    paths = [f"/{path}" for path in house.files_of_the_project()]
+    there, absent = files_told((house.TOP / "DEVELOPERS.md").read_text(encoding="utf-8"))
+    assert {"heat.py", "do.py", "desk/checking.py"} <= there
+    assert [name for name in sorted(there) if not any(path.endswith(f"/{name}") for path in paths)] == []
+    assert "husbandry/growth.py" in absent
+    assert [name for name in sorted(absent) if any(path.endswith(f"/{name}") for path in paths)] == []
+
+
 def test_the_locks_pin_and_hash_everything_and_name_no_address() -> None:
     for path, text in house.texts("locks/", ends=(".txt",)):
         pins = re.findall(r"^([a-z0-9-]+)==\S+", text, re.MULTILINE)
